@@ -1,0 +1,12 @@
+# Reads LUTUM_VERSION from the one header that states it.
+set(version_header "${CMAKE_CURRENT_LIST_DIR}/../include/lutum/core/version.hpp")
+set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS "${version_header}")
+file(READ "${version_header}" version_text)
+set(LUTUM_VERSION "")
+foreach(part IN ITEMS MAJOR MINOR PATCH)
+  if(NOT version_text MATCHES "#define LUTUM_VERSION_${part} ([0-9]+)")
+    message(FATAL_ERROR "LUTUM_VERSION_${part} is missing in ${version_header}")
+  endif()
+  list(APPEND LUTUM_VERSION ${CMAKE_MATCH_1})
+endforeach()
+list(JOIN LUTUM_VERSION "." LUTUM_VERSION)

@@ -1,0 +1,12 @@
+# cmake -DPROGRAM=... -DEXPECTED=... -P RunExample.cmake: fails when the program fails or prints something else.
+execute_process(COMMAND "${PROGRAM}" OUTPUT_VARIABLE printed RESULT_VARIABLE code)
+message("${printed}")
+if(NOT code EQUAL 0)
+  message(FATAL_ERROR "${PROGRAM} ended with ${code}")
+endif()
+if(EXISTS "${EXPECTED}")
+  file(READ "${EXPECTED}" expected)
+  if(NOT printed STREQUAL expected)
+    message(FATAL_ERROR "${PROGRAM} did not print what ${EXPECTED} holds:\n${expected}")
+  endif()
+endif()
