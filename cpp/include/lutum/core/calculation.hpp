@@ -1,0 +1,255 @@
+// What every calculation has in common. A calculation C derives from Calculation<C> and holds
+//   Input<T>, Result<T>   aggregates of its named inputs (with defaults, required ones NaN) and results
+//   inputs, results       std::array<Variable, N> in the order of the members
+//   sheet                 what it answers, equations, source, cautions
+//   example()             an Input<double> for documents and tests
+//   evaluate(Input<T>)    the formula, in SI, for any scalar T
+// and, where it has them, verdicts with judge(input, result). A table calculation has beside Input the columns Row<T>
+// (described by `rows`) and what passes from row to row, Carry<T>: start(input) and evaluate(input, row, carry).
+#pragma once
+
+#include <bit>
+#include <string>
+#include <type_traits>
+#include <utility>
+#include <vector>
+
+#include "lutum/core/limits.hpp"
+#include "lutum/core/solve.hpp"
+
+namespace lutum::inline LUTUM_ISA_TAG {
+
+template <class C, class T>
+using input_of = typename C::template Input<T>;
+template <class C, class T>
+using result_of = typename C::template Result<T>;
+
+template <class C>
+inline constexpr bool is_table = requires { C::rows; };
+template <class C>
+inline constexpr bool is_judged = requires { C::verdicts; };
+
+// An aggregate of scalars as a plain array of them, and back.
+template <class A, class T>
+inline constexpr std::size_t slots_of = sizeof(A) / sizeof(T);
+
+template <class T, class A>
+constexpr auto to_slots(const A& aggregate) {
+  return std::bit_cast<std::array<T, slots_of<A, T>>>(aggregate);
+}
+
+// load(i) for every slot, i a compile-time constant.
+template <class A, class T, class Load>
+constexpr A from_slots(Load&& load) {
+  return [&]<std::size_t... I>(std::index_sequence<I...>) {
+    return std::bit_cast<A>(std::array<T, sizeof...(I)>{load(std::integral_constant<std::size_t, I>{})...});
+  }(std::make_index_sequence<slots_of<A, T>>{});
+}
+
+// The place of a slot: which variable, and which element of it.
+struct Place {
+  std::size_t variable = 0, element = 0;
+};
+
+template <std::size_t Slots, std::size_t N>
+constexpr std::array<Place, Slots> places(const std::array<Variable, N>& variables) {
+  std::array<Place, Slots> r{};
+  std::size_t slot = 0;
+  for (std::size_t v = 0; v < N; ++v)
+    for (int e = 0; e < variables[v].length; ++e) r[slot++] = {v, static_cast<std::size_t>(e)};
+  return r;
+}
+
+template <std::size_t N>
+constexpr std::size_t slot_count(const std::array<Variable, N>& variables) {
+  std::size_t n = 0;
+  for (const Variable& v : variables) n += static_cast<std::size_t>(v.length);
+  return n;
+}
+
+// Every description lists as many slots as its aggregate holds. (Names and order: a generated test.)
+template <class C>
+constexpr bool described() {
+  if constexpr (is_table<C>) {
+    using Row = typename C::template Row<double>;
+    return slot_count(C::inputs) == slots_of<input_of<C, double>, double> && C::rows.size() == slots_of<Row, double> &&
+           C::results.size() == slots_of<result_of<C, double>, double>;
+  } else {
+    return slot_count(C::inputs) == slots_of<input_of<C, double>, double> && slot_count(C::results) == slots_of<result_of<C, double>, double>;
+  }
+}
+
+// The result of a checked call: the numbers, or what is wrong with the input.
+template <class R>
+struct Checked {
+  R result;
+  std::vector<Finding> findings;
+  const Sheet* sheet;
+
+  explicit operator bool() const {
+    for (const Finding& f : findings)
+      if (f.is_error()) return false;
+    return true;
+  }
+  std::string message(const UnitSet& units = si_units) const {
+    std::string text;
+    for (const Finding& f : findings) text.append(text.empty() ? "" : "\n").append(lutum::message(f, units, *sheet));
+    return text;
+  }
+};
+
+namespace detail {
+
+template <class C, std::size_t N, class Report>
+void inspect_all(const std::array<Variable, N>& variables, const double* slots, Report&& report) {
+  for (const Variable& v : variables) {
+    inspect(v, slots, static_cast<std::size_t>(v.length), report);
+    slots += v.length;
+  }
+}
+
+inline std::string symbol_at(const Variable& v, std::size_t element) {
+  std::string s(v.symbol);
+  const auto hash = s.find('#');
+  if (hash != std::string::npos) s.replace(hash, 1, std::to_string(element + 1));
+  return s;
+}
+
+template <class A, std::size_t N>
+A name_results(const A& aggregate, const std::array<Variable, N>& variables, Trace& trace) {
+  constexpr std::size_t n = slots_of<A, traced>;
+  auto slots = to_slots<traced>(aggregate);
+  const auto place = [&] {
+    if constexpr (N == n) {
+      std::array<Place, n> r{};
+      for (std::size_t i = 0; i < n; ++i) r[i] = {i, 0};
+      return r;
+    } else {
+      return places<n>(variables);
+    }
+  }();
+  for (std::size_t i = 0; i < n; ++i) {
+    const Variable& v = variables[place[i].variable];
+    slots[i] = trace.name(slots[i], symbol_at(v, place[i].element), v.quantity, v.meaning, v.name);
+    trace.current().results.push_back(slots[i].node);
+  }
+  return std::bit_cast<A>(slots);
+}
+
+}  // namespace detail
+
+// A calculation inside another: for a trace a section of its own, for every other scalar just its evaluate.
+template <class C, class T>
+result_of<C, T> call(const input_of<C, T>& input) {
+  if constexpr (std::is_same_v<T, traced>) {
+    auto slots = to_slots<traced>(input);
+    Trace* trace = nullptr;
+    for (const traced& t : slots)
+      if (t.node != nullptr) trace = t.node->trace;
+    const int before = trace->open(C::sheet);
+    constexpr auto place = places<slots.size()>(C::inputs);
+    for (std::size_t i = 0; i < slots.size(); ++i) {
+      const Variable& v = C::inputs[place[i].variable];
+      if (slots[i].node == nullptr || !slots[i].node->named)
+        slots[i] = trace->name(slots[i], detail::symbol_at(v, place[i].element), v.quantity, v.meaning, v.name);
+    }
+    const auto result = detail::name_results(C::evaluate(std::bit_cast<input_of<C, T>>(slots)), C::results, *trace);
+    trace->close(before);
+    return result;
+  } else {
+    return C::evaluate(input);
+  }
+}
+
+template <class C>
+struct Calculation {
+  // The results for these inputs, in SI. Never throws, never allocates; missing in, missing out.
+  template <class S = C>
+  result_of<S, double> operator()(const input_of<S, double>& input) const {
+    return S::evaluate(input);
+  }
+
+  // The same with the inputs held against their limits first: NaN results and the reasons when one is outside.
+  template <class S = C>
+  Checked<result_of<S, double>> checked(const input_of<S, double>& input) const {
+    Checked<result_of<S, double>> r{S::evaluate(input), {}, &S::sheet};
+    const auto slots = to_slots<double>(input);
+    detail::inspect_all<S>(S::inputs, slots.data(), [&](const Finding& f) { r.findings.push_back(f); });
+    if (!r)
+      r.result = from_slots<result_of<S, double>, double>([](auto) { return not_a_number; });
+    return r;
+  }
+
+  // Results as rows, inputs as columns: the exact first derivatives, found in chunks of four.
+  template <class S = C>
+  auto gradient(const input_of<S, double>& input) const {
+    using D = dual<4>;
+    constexpr std::size_t n = slots_of<input_of<S, double>, double>, m = slots_of<result_of<S, double>, double>;
+    const auto slots = to_slots<double>(input);
+    std::array<std::array<double, n>, m> jacobian{};
+    for (std::size_t first = 0; first < n; first += 4) {
+      const auto seeded = from_slots<input_of<S, D>, D>(
+          [&](auto i) { return D::seed(slots[i], static_cast<int>(i) - static_cast<int>(first)); });
+      const auto result = to_slots<D>(S::evaluate(seeded));
+      for (std::size_t r = 0; r < m; ++r)
+        for (std::size_t i = first; i < n && i < first + 4; ++i) jacobian[r][i] = result[r].slope[i - first];
+    }
+    return jacobian;
+  }
+};
+
+// The worked solution of a calculation into `trace`; values are the slots of its input, in SI.
+template <class C>
+auto trace_into(Trace& trace, const double* values) {
+  const int before = trace.open(C::sheet);
+  constexpr std::size_t n = slots_of<input_of<C, double>, double>;
+  constexpr auto place = places<n>(C::inputs);
+  const auto input = from_slots<input_of<C, traced>, traced>([&](auto i) {
+    const Variable& v = C::inputs[place[i].variable];
+    return trace.input(values[i], v, detail::symbol_at(v, place[i].element));
+  });
+  const auto result = detail::name_results(C::evaluate(input), C::results, trace);
+  trace.close(before);
+  return result;
+}
+
+// A table from its first row to its last: `columns` holds the row variables one after the other, each `length` long;
+// out(result, row, value) takes the results. T is double or a dual whose seeds lie in input or columns.
+template <class C, class T, class Column, class Out>
+void run_table(const input_of<C, T>& input, std::size_t length, Column&& column, Out&& out) {
+  using Row = typename C::template Row<T>;
+  auto carry = C::start(input);
+  for (std::size_t j = 0; j < length; ++j) {
+    const Row row = from_slots<Row, T>([&](auto k) { return column(static_cast<std::size_t>(k), j); });
+    const auto next = C::evaluate(input, row, carry);
+    const auto result = to_slots<T>(next.first);
+    for (std::size_t r = 0; r < result.size(); ++r) out(r, j, result[r]);
+    carry = next.second;
+  }
+}
+
+// The worked solution of one row of a table; the rows above it only lead up to what is carried.
+template <class C>
+auto trace_row_into(Trace& trace, const double* scalars, const double* columns, std::size_t length, std::size_t row) {
+  using CarryOf = typename C::template Carry<double>;
+  using RowOf = typename C::template Row<traced>;
+  const auto plain = from_slots<input_of<C, double>, double>([&](auto i) { return scalars[i]; });
+  CarryOf carry = C::start(plain);
+  for (std::size_t j = 0; j < row; ++j) {
+    const auto above = from_slots<typename C::template Row<double>, double>([&](auto k) { return columns[k * length + j]; });
+    carry = C::evaluate(plain, above, carry).second;
+  }
+  const int before = trace.open(C::sheet);
+  const auto input = from_slots<input_of<C, traced>, traced>(
+      [&](auto i) { return trace.input(scalars[i], C::inputs[i], std::string(C::inputs[i].symbol)); });
+  const auto here = from_slots<RowOf, traced>(
+      [&](auto k) { return trace.input(columns[k * length + row], C::rows[k], std::string(C::rows[k].symbol)); });
+  const auto carried = to_slots<double>(carry);
+  const auto from_above = from_slots<typename C::template Carry<traced>, traced>(
+      [&](auto k) { return trace.input(carried[k], C::carried[k], std::string(C::carried[k].symbol)); });
+  const auto result = detail::name_results(C::evaluate(input, here, from_above).first, C::results, trace);
+  trace.close(before);
+  return result;
+}
+
+}  // namespace lutum::inline LUTUM_ISA_TAG

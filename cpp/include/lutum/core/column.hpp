@@ -1,0 +1,35 @@
+// Columns of a caller's memory, as NumPy or a plain program lays them out. No instruction-set tag: these cross from
+// objects compiled for one processor to those for another, so they hold no functions.
+#pragma once
+
+#include <cstddef>
+
+namespace lutum {
+
+// Record i, element j of a variable lies at data + i * stride + j * element (bytes). Its SI value is x * scale + shift.
+struct InColumn {
+  const char* data;
+  std::ptrdiff_t stride;
+  std::ptrdiff_t element;
+  double scale;
+  double shift;
+};
+
+struct OutColumn {
+  char* data;
+  std::ptrdiff_t stride;
+  std::ptrdiff_t element;
+  double scale;
+  double shift;
+};
+
+// One column a variable; `length` is the number of elements of every list.
+using BatchFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length);
+
+// The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot.
+struct Kernels {
+  BatchFunction value;
+  BatchFunction gradient;
+};
+
+}  // namespace lutum

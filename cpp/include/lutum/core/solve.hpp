@@ -1,0 +1,82 @@
+// A root that a formula defines: bracketed on the value, then one Newton step in the scalar of the caller at the
+// solution, which gives the exact gradient of the implicit function and leaves the bits of the value alone.
+#pragma once
+
+#include "lutum/core/traced.hpp"
+
+namespace lutum::inline LUTUM_ISA_TAG {
+
+// Where a root lies, and a first guess at it (held inside).
+template <class T>
+struct Bracket {
+  T low, high, start;
+};
+
+namespace detail {
+
+// Newton's method on an increasing residual kept inside its bracket. A lane that has arrived is frozen, so its bits do
+// not depend on its neighbours. A missing parameter gives a missing root.
+template <class V, class F, class... P>
+V find_root(F residual, V low, V high, V start, const P&... parameters) {
+  using D = dual<1, V>;
+  constexpr double near_enough = 1e-8;  // of a Newton step: the next error is its square
+  constexpr double round_off = 4e-16;
+  constexpr int most_steps = 100;
+  V x = smaller(larger(start, low), high);
+  flag_of<V> done = !((x == x) & (low <= high));
+  x = select(done, V(not_a_number), x);
+  for (int i = 0; i < most_steps && !all(done); ++i) {
+    const D r = residual(D::seed(x, 0), D::constant(parameters)...);
+    const V f = r.value;
+    low = select(f < V(0.0), x, low);
+    high = select(f < V(0.0), high, x);
+    const V newton = x - f / r.slope[0];
+    const flag_of<V> inside = (newton >= low) & (newton <= high);
+    const V next = select(inside, newton, V(0.5) * (low + high));
+    const V move = abs(next - x);
+    const V size = larger(abs(x), V(1.0));
+    const flag_of<V> arrived = (inside & (move <= V(near_enough) * size)) | (high - low <= V(round_off) * size);
+    const flag_of<V> lost = !(f == f);
+    x = select(done, x, select(lost, f, next));
+    done = done | arrived | lost;
+  }
+  return select(done, x, V(not_a_number));  // not arrived: never a number that looks like a root
+}
+
+}  // namespace detail
+
+// The unknown z of an increasing `residual(z, parameters...) = 0` in a bracket. The residual is a generic function
+// object without state: everything it needs comes as a parameter.
+template <class T, class F, class... P>
+T solve(const Step& unknown, F residual, const Bracket<T>& bracket, const P&... parameters) {
+  using V = value_type_of<T>;
+  const V root = detail::find_root<V>(residual, value_of(bracket.low), value_of(bracket.high), value_of(bracket.start), value_of(parameters)...);
+  if constexpr (std::is_same_v<T, traced>) {
+    Trace* trace = nullptr;
+    ((trace = parameters.node != nullptr ? parameters.node->trace : trace), ...);
+    if (trace == nullptr) return traced(root);
+    Node n;
+    n.operation = Operation::solve;
+    n.value = root;
+    n.dimension = info(unknown.quantity).dimension;
+    n.bracket[0] = bracket.low.value;
+    n.bracket[1] = bracket.high.value;
+    Node* node = trace->add(std::move(n));
+    const traced z = trace->name(traced(root, node), std::string(unknown.symbol), unknown.quantity, unknown.meaning, {});
+    const traced r = residual(z, parameters...);
+    node->first = r.node;
+    node->residual = r.value;
+    return z;
+  } else if constexpr (std::is_same_v<T, V>) {
+    return root;
+  } else {
+    using D = dual<1, V>;
+    const V slope = residual(D::seed(root, 0), D::constant(value_of(parameters))...).slope[0];
+    const T r = residual(T::constant(root), parameters...);
+    T z = T::constant(root);
+    for (std::size_t i = 0; i < std::size(z.slope); ++i) z.slope[i] = -r.slope[i] / slope;
+    return z;
+  }
+}
+
+}  // namespace lutum::inline LUTUM_ISA_TAG
