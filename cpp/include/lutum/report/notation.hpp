@@ -1,0 +1,70 @@
+// Symbols, numbers and units as plain text and as LaTeX.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+#include <string>
+#include <utility>
+
+#include "lutum/core/limits.hpp"
+
+namespace lutum::inline LUTUM_ISA_TAG::report {
+
+enum class Format { text, markdown };
+
+namespace detail {
+
+inline void replace_all(std::string& s, std::string_view from, std::string_view to) {
+  for (std::size_t at = 0; (at = s.find(from, at)) != std::string::npos; at += to.size()) s.replace(at, from.size(), to);
+}
+
+}  // namespace detail
+
+// A LaTeX symbol as a person would type it: \rho_{b} becomes "ρ_b".
+inline std::string plain_symbol(std::string_view latex) {
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 21> words{{
+      {"\\dot\\gamma", "γ̇"}, {"\\bar\\rho", "ρ̄"}, {"\\hat\\rho", "ρ̂"}, {"\\hat c", "ĉ"},  {"\\hat v", "v̂"},   {"\\varphi", "φ"},
+      {"\\rho", "ρ"},        {"\\tau", "τ"},      {"\\theta", "θ"},     {"\\mu", "μ"},      {"\\beta", "β"},     {"\\gamma", "γ"},
+      {"\\Delta ", "Δ"},     {"\\mathrm", ""},    {"\\left", ""},       {"\\right", ""},    {"\\,", " "},        {"{", ""},
+      {"}", ""},             {"^-1", "⁻¹"},       {"m^3", "m3"},
+  }};
+  std::string s(latex);
+  for (const auto& [from, to] : words) detail::replace_all(s, from, to);
+  return s;
+}
+
+inline std::string symbol_text(std::string_view latex, Format format) {
+  return format == Format::markdown ? std::string(latex) : plain_symbol(latex);
+}
+
+inline std::string number_text(double x, Format format, int digits = 6) {
+  std::string s = format_number(x, digits);
+  if (format == Format::text) return s;
+  const auto e = s.find('e');
+  if (e == std::string::npos) return s;
+  return fmt::format("{}\\times10^{{{}}}", s.substr(0, e), std::stoi(s.substr(e + 1)));
+}
+
+inline std::string unit_text(std::string_view label, Format format) {
+  if (label.empty() || format == Format::text) return std::string(label);
+  std::string s(label);
+  detail::replace_all(s, "%", "\\%");
+  for (const char* u : {"ft", "in", "m"})
+    for (const char* power : {"2", "3"}) detail::replace_all(s, std::string(u) + power, fmt::format("{}^{}", u, power));
+  detail::replace_all(s, " ", "\\ ");
+  return fmt::format("\\mathrm{{{}}}", s);
+}
+
+// A value in the unit of a set. Inside an expression a temperature is shown in kelvin: differences of degrees would not
+// add up.
+inline std::string value_text(double si, Quantity quantity, const UnitSet& units, Format format, bool in_expression = true) {
+  const Unit* unit = &units[quantity];
+  if (in_expression && unit->shift() != 0.0) unit = &si_units[quantity];
+  const std::string number = number_text(unit->from_si(si), format);
+  if (unit->label.empty()) return number;
+  return fmt::format("{}{}{}", number, format == Format::text ? " " : "\\,", unit_text(unit->label, format));
+}
+
+}  // namespace lutum::inline LUTUM_ISA_TAG::report
