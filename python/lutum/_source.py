@@ -1,0 +1,159 @@
+"""The Python text of a calculation's class, from its description: run for the class itself, printed for its stub."""
+
+import textwrap
+from typing import Any
+
+__all__ = ["class_name", "docstring", "runtime_source", "stub_source"]
+
+Description = dict[str, Any]
+
+
+def class_name(calculation_id: str) -> str:
+    return "".join(word.capitalize() for word in calculation_id.split(".")[1].split("_"))
+
+
+def _number(x: float) -> str:
+    return f"{x:.6g}"
+
+
+def _range(limits: tuple[float, float]) -> str:
+    low, high = limits
+    if low == float("-inf") and high == float("inf"):
+        return ""
+    if high == float("inf"):
+        return f"at least {_number(low)}"
+    return f"{_number(low)} to {_number(high)}"
+
+
+def _unit(variable: Description) -> str:
+    return variable["unit"] or "-"
+
+
+def _variable_text(variable: Description, is_input: bool) -> str:
+    kind = "list, last axis" if variable["is_list"] else "number or column"
+    head = f"{variable['name']} : {kind}, {_unit(variable)}"
+    if is_input and variable["default"] is not None:
+        head += f", default {_number(variable['default'])}"
+    elif is_input and variable["optional"]:
+        head += ", may be missing"
+    lines = [variable["meaning"]]
+    if is_input and _range(variable["limits"]):
+        lines.append(f"limits {_range(variable['limits'])}; shown to hold for {_range(variable['validated']) or 'all of them'}")
+    return head + "\n" + textwrap.indent("\n".join(lines), "    ")
+
+
+def example_call(description: Description, example: tuple[Any, ...]) -> str:
+    def value(x: Any) -> str:
+        return f"[{', '.join(map(_number, x))}]" if isinstance(x, list) else _number(x)
+
+    named = (
+        f"{v['name']}={value(x)}"
+        for v, x in zip(description["inputs"], example)
+        if isinstance(x, list) or (x == x and x != v["default"])
+    )
+    return f"{description['sheet']['id']}({', '.join(named)})"
+
+
+def docstring(description: Description, system: str, example: tuple[Any, ...]) -> str:
+    sheet = description["sheet"]
+    parts = [
+        f"{sheet['title']}. {sheet['answers']}",
+        sheet["equations"],
+        "Parameters\n----------\n" + "\n".join(_variable_text(v, True) for v in description["inputs"]),
+        "Returns\n-------\n" + "\n".join(_variable_text(v, False) for v in description["results"]),
+        "A single record outside its limits raises ValueError; in columns it gives missing (NaN) results, and check() lists it. "
+        "Missing in, missing out.",
+        f"Source: {sheet['source']}",
+        f"Assumptions: {sheet['assumptions']}",
+        f"Cautions: {sheet['cautions']}",
+        f"Example\n-------\n>>> from lutum import {system}\n>>> {system}.{example_call(description, example)}",
+    ]
+    return "\n\n".join(part if "\n" in part else textwrap.fill(part, 110) for part in parts)
+
+
+def _default(variable: Description) -> str:
+    if variable["default"] is not None:
+        return repr(float(variable["default"]))
+    return "nan" if variable["optional"] else f"Required({_unit(variable)!r})"
+
+
+def _ordered(description: Description) -> list[Description]:
+    """Inputs without a default first, as Python wants parameters."""
+    return sorted(description["inputs"], key=lambda v: v["default"] is not None or v["optional"])
+
+
+def runtime_source(description: Description) -> str:
+    """Class statements; they expect Calculation, namedtuple, nan, Required and docstring in scope."""
+    name = class_name(description["sheet"]["id"])
+    parameters = ", ".join(f"{v['name']}={_default(v)}" for v in _ordered(description))
+    given = ", ".join(v["name"] for v in description["inputs"])
+    results = [v["name"] for v in description["results"]]
+    inputs = [v["name"] for v in description["inputs"]]
+    return textwrap.dedent(f"""\
+        {name}Result = namedtuple("{name}Result", {results!r}, module=__name__)
+        {name}Slopes = namedtuple("{name}Slopes", {inputs!r}, module=__name__)
+
+        class {name}(Calculation):
+            __doc__ = docstring
+            __slots__ = ()
+            _result_type = {name}Result
+            _slopes_type = {name}Slopes
+
+            def __call__(self, {parameters}):
+                return self._evaluate(({given},))
+
+            def gradient(self, {parameters}):
+                return self._gradient(({given},))
+
+            def work(self, {parameters}, *, row=None):
+                return self._work(({given},), row)
+
+            def check(self, {parameters}):
+                return self._check(({given},))
+
+            def judge(self, {parameters}):
+                return self._judge(({given},))
+
+            def uncertainty(self, {parameters}, *, standard, coverage_factor=2.0):
+                return self._uncertainty(({given},), standard, coverage_factor)
+        """)
+
+
+def stub_source(description: Description, system: str, example: tuple[Any, ...]) -> str:
+    """The same class for type checkers and editors."""
+    name = class_name(description["sheet"]["id"])
+
+    def parameters(kind: str) -> str:
+        return ", ".join(
+            f"{v['name']}: {'Values' if v['is_list'] else kind}" + (" = ..." if v["default"] is not None or v["optional"] else "")
+            for v in _ordered(description)
+        )
+
+    def members(variables: list[Description]) -> str:
+        return "\n".join(f'    {v["name"]}: _T\n    """{v["meaning"]} [{_unit(v)}]"""' for v in variables)
+
+    doc = textwrap.indent(f'"""{docstring(description, system, example)}\n"""'.replace("\\", "\\\\"), "    ")
+    lists = any(v["is_list"] for v in description["inputs"])
+    numbers, columns = parameters("float"), parameters("Values")
+    plain = "" if lists else f"    @overload\n    def __call__(self, {numbers}) -> {name}Result[float]: ...\n"
+    return f"""\
+class {name}Result(NamedTuple, Generic[_T]):
+{members(description["results"])}
+
+class {name}Slopes(NamedTuple, Generic[_T]):
+{members(description["inputs"])}
+
+class {name}(Calculation):
+{doc}
+{plain}    @overload
+    def __call__(self, frame: Frame, /) -> Frame: ...
+    @overload
+    def __call__(self, {columns}) -> {name}Result[Any]: ...
+    def gradient(self, {columns}) -> {name}Result[{name}Slopes[Any]]: ...
+    def uncertainty(self, {columns}, *, standard: Mapping[str, Values], coverage_factor: float = ...) -> {name}Result[Uncertainty]: ...
+    def work(self, {columns}, *, row: int | None = ...) -> Work: ...
+    def check(self, {columns}) -> list[Finding]: ...
+    def judge(self, {columns}) -> Any: ...
+
+{description["sheet"]["id"].split(".")[1]}: {name}
+"""

@@ -1,0 +1,342 @@
+"""What every calculation object can do: numbers, columns, gradients, uncertainties, worked solutions, checks."""
+
+from collections import namedtuple
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+
+from lutum import _core, _source
+from lutum._columns import Required, as_columns, columns_of_frame, is_frame, over_frame, put_index
+
+if TYPE_CHECKING:
+    from lutum._sets import UnitSet
+
+__all__ = ["Calculation", "Finding", "Sheet", "Uncertainty", "Variable", "Verdict", "Work", "make_calculation"]
+
+nan = float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class Variable:
+    """An input or a result: name, symbol (LaTeX), quantity, unit of the set, meaning, limits in that unit."""
+
+    name: str
+    symbol: str
+    quantity: str
+    unit: str
+    unit_symbol: str
+    meaning: str
+    limits: tuple[float, float]
+    validated: tuple[float, float]
+    length: int
+    is_list: bool
+    optional: bool
+    default: float | None
+
+    @property
+    def required(self) -> bool:
+        return self.default is None and not self.optional
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What a calculation answers, its equations and source, what it assumes, and what to take care of."""
+
+    id: str
+    title: str
+    answers: str
+    equations: str
+    source: str
+    assumptions: str
+    cautions: str
+
+
+class Verdict(NamedTuple):
+    """A name for the state of a record; severity 0 none, 1 caution, 2 impossible."""
+
+    name: str
+    meaning: str
+    severity: int
+
+
+class Finding(NamedTuple):
+    """Something to be said about an input: the row (None for one record), the input, its value, and a sentence."""
+
+    row: Any
+    is_error: bool
+    input: str
+    value: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertainty:
+    """Of one result: value, the contribution of each input, and combined and expanded uncertainty, all in its unit.
+
+    A contribution is ``|d result/d input| u(input)``; combined is their root sum of squares (inputs uncorrelated);
+    expanded is ``coverage_factor`` times that.
+    """
+
+    value: Any
+    contributions: dict[str, Any]
+    combined: Any
+    expanded: Any
+    coverage_factor: float
+
+    def __str__(self) -> str:
+        shares = ", ".join(f"{name} {100 * c * c / (self.combined * self.combined):.0f} %" for name, c in self.contributions.items() if c > 0)
+        return f"{self.value:.6g} ± {self.expanded:.2g} (k = {self.coverage_factor:g}; variance from {shares})"
+
+
+class Work(NamedTuple):
+    """A worked solution as plain text and as Markdown with LaTeX; a notebook shows it set in type."""
+
+    text: str
+    markdown: str
+
+    def __str__(self) -> str:
+        return self.text
+
+    def _repr_markdown_(self) -> str:
+        return self.markdown
+
+
+def _has_nominal(x: Any) -> bool:
+    return hasattr(x, "nominal_value") and hasattr(x, "std_dev")
+
+
+class Calculation:
+    """One calculation in one unit set. Call it with numbers, arrays, Series or a frame; see its docstring."""
+
+    __slots__ = ("_bound", "_home", "inputs", "results", "sheet", "verdicts")
+    _result_type: Any
+    _slopes_type: Any
+
+    def __init__(self, home: "UnitSet", bound: Any, description: dict[str, Any]) -> None:
+        self._home = home
+        self._bound = bound
+        self.inputs = tuple(Variable(**v) for v in description["inputs"])
+        self.results = tuple(Variable(**v) for v in description["results"])
+        self.sheet = Sheet(**description["sheet"])
+        self.verdicts = tuple(Verdict(*v) for v in description["verdicts"])
+
+    @property
+    def ufunc(self) -> np.ufunc:
+        """The NumPy ufunc behind the call: positional inputs in order, broadcasting, ``out=``, ``where=``."""
+        return self._bound.value
+
+    @property
+    def example(self) -> dict[str, Any]:
+        """Inputs of a plausible example in the units of the set."""
+        return dict(zip((v.name for v in self.inputs), self._bound.example()))
+
+    @property
+    def has_lists(self) -> bool:
+        return any(v.is_list for v in self.inputs)
+
+    def over(self, frame: Any, columns: Mapping[str, Any] | None = None, *, threads: int = 1, **given: Any) -> Any:
+        """The calculation for every row of a frame: a frame with the same index and a column a result.
+
+        An input takes the column of its own name unless ``columns`` names another (a list of columns for a list input)
+        or ``given`` fixes it for all rows. ``threads`` splits the rows; it pays above some 100 000 of them.
+        """
+        return over_frame(self, frame, columns or {}, threads, given)
+
+    def _evaluate(self, args: tuple[Any, ...]) -> Any:
+        result = self._bound.scalar(args, self._result_type)
+        if result is not None:
+            return result
+        if is_frame(args[0]):
+            return over_frame(self, args[0], {}, 1, self._given_beside_frame(args))
+        if any(map(_has_nominal, args)):
+            return self._evaluate_uncertain(args)
+        arrays, index = as_columns(self, args)
+        self._raise_if_one_record(arrays)
+        out = self._bound.value(*arrays)
+        out = out if isinstance(out, tuple) else (out,)
+        return self._result_type._make(put_index(x, index) for x in out)
+
+    def _arrays(self, args: tuple[Any, ...]) -> tuple[list[Any], Any]:
+        """Every input as a float array, and the index they share; a frame stands for all inputs it has columns for."""
+        if is_frame(args[0]):
+            return columns_of_frame(self, args[0], {}, self._given_beside_frame(args)), getattr(args[0], "index", None)
+        return as_columns(self, args)
+
+    def _given_beside_frame(self, args: tuple[Any, ...]) -> dict[str, Any]:
+        def left_out(a: Any, v: Variable) -> bool:
+            return isinstance(a, Required) or (isinstance(a, float) and (a == v.default or a != a))
+
+        return {v.name: a for v, a in zip(self.inputs[1:], args[1:]) if not left_out(a, v)}
+
+    def _raise_if_one_record(self, arrays: list[Any]) -> None:
+        """One record outside its limits is an error; a row of many becomes missing."""
+        if any(np.ndim(a) > (1 if v.is_list else 0) for a, v in zip(arrays, self.inputs)):
+            return
+        errors = [f[4] for f in self._bound.findings(arrays) if f[0] and f[3] == f[3]]
+        if errors:
+            raise ValueError("\n".join(errors))
+
+    def _evaluate_uncertain(self, args: tuple[Any, ...]) -> Any:
+        """Linear propagation through the exact gradient, correlations kept (package ``uncertainties``)."""
+        plain = tuple(a.nominal_value if _has_nominal(a) else a for a in args)
+        values = self._evaluate(plain)
+        slopes = self._gradient(plain)
+        deviations = [(v.name, a - a.nominal_value) for v, a in zip(self.inputs, args) if _has_nominal(a)]
+        return self._result_type._make(
+            value + sum(getattr(slope, name) * deviation for name, deviation in deviations) for value, slope in zip(values, slopes)
+        )
+
+    def _gradient(self, args: tuple[Any, ...]) -> Any:
+        arrays, index = self._arrays(args)
+        self._raise_if_one_record(arrays)
+        if self._bound.gradient is None:
+            self._raise_if_many_records(arrays, "a gradient")
+            return self._table_gradient(arrays)
+        lengths = [np.shape(a)[-1] for a, v in zip(arrays, self.inputs) if v.is_list]
+        jacobian = self._bound.gradient(*arrays)[-1]
+        single = jacobian.ndim == 2
+
+        def part(rows: slice, columns: slice, row: Variable, column: Variable) -> Any:
+            block = jacobian[..., rows, columns]
+            block = block[..., : lengths[0], :] if row.is_list else block[..., 0, :]
+            block = block[..., : lengths[0]] if column.is_list else block[..., 0]
+            return float(block) if single and block.ndim == 0 else put_index(block, index if block.ndim == 1 else None)
+
+        slots = [self._slots(self.results), self._slots(self.inputs)]
+        return self._result_type._make(
+            self._slopes_type._make(part(r, c, row, column) for c, column in zip(slots[1], self.inputs))
+            for r, row in zip(slots[0], self.results)
+        )
+
+    @staticmethod
+    def _slots(variables: tuple[Variable, ...]) -> list[slice]:
+        ends = np.cumsum([v.length for v in variables]).tolist()
+        return [slice(end - v.length, end) for end, v in zip(ends, variables)]
+
+    def _table_gradient(self, arrays: list[Any]) -> Any:
+        """Of a table: result rows by input; a column input gives result rows by input rows."""
+        blocks = {}
+        for v in self.inputs:
+            block = self._bound.table_gradient(arrays, [v.name])
+            blocks[v.name] = block if v.is_list else block[..., 0]
+        return self._result_type._make(
+            self._slopes_type._make(blocks[v.name][r] for v in self.inputs) for r in range(len(self.results))
+        )
+
+    def _raise_if_many_records(self, arrays: list[Any], what: str) -> None:
+        if any(np.ndim(a) > (1 if v.is_list else 0) for a, v in zip(arrays, self.inputs)):
+            raise ValueError(f"{self.sheet.id}: {what} is of one record; choose a row of your columns first")
+
+    def _work(self, args: tuple[Any, ...], row: int | None) -> Work:
+        arrays, _ = self._arrays(args)
+        self._raise_if_many_records(arrays, "a worked solution")
+        table = self._bound.gradient is None
+        if row is not None and not table:
+            raise ValueError(f"{self.sheet.id}: row chooses a row of a table, and this calculation has none")
+        rows = len(arrays[-1]) if table else 1
+        shown = rows - 1 if row is None else row
+        if not 0 <= shown < rows:
+            raise ValueError(f"{self.sheet.id}: row {shown} is not in the table of {rows} rows, counted from 0")
+        text, markdown = (self._bound.work(arrays, shown, markdown) for markdown in (False, True))
+        if table:
+            out = self._bound.value(*arrays)
+            text += "\n" + _table_text(self, arrays, out, shown, markdown=False)
+            markdown += "\n" + _table_text(self, arrays, out, shown, markdown=True)
+        return Work(text, markdown)
+
+    def _check(self, args: tuple[Any, ...]) -> list[Finding]:
+        arrays, index = self._arrays(args)
+        shape = np.broadcast_shapes(*(a.shape[:-1] if v.is_list else a.shape for a, v in zip(arrays, self.inputs)))
+        if shape == ():
+            return [Finding(None, error, name, value, reason) for error, name, _, value, reason in self._bound.findings(arrays)]
+        rows = [
+            np.broadcast_to(a, shape + a.shape[-1:]).reshape(-1, a.shape[-1]) if v.is_list else np.broadcast_to(a, shape).ravel()
+            for a, v in zip(arrays, self.inputs)
+        ]
+        findings = []
+        for i in np.flatnonzero(self._suspect_rows(rows)):
+            place = tuple(int(k) for k in np.unravel_index(i, shape)) if len(shape) > 1 else int(i)
+            label = place if index is None or len(shape) > 1 else index[place]
+            findings += [
+                Finding(label, error, name, value, reason)
+                for error, name, _, value, reason in self._bound.findings([a[i] for a in rows])
+            ]
+        return findings
+
+    def _suspect_rows(self, rows: list[Any]) -> Any:
+        """Rows with a value that is missing, or at or outside the edge of its validated range, found in one sweep."""
+        if self._bound.gradient is None:  # a table also looks from row to row
+            return np.ones(len(rows[0]), bool)
+        suspect = np.zeros(len(rows[0]), bool)
+        for x, v in zip(rows, self.inputs):
+            low, high = max(v.limits[0], v.validated[0]), min(v.limits[1], v.validated[1])
+            inside = (x > low) & (x < high) | (x == 0.0) & (low == 0.0)
+            suspect |= ~(inside.all(axis=-1) if v.is_list else inside)
+        return suspect
+
+    def _judge(self, args: tuple[Any, ...]) -> Any:
+        """The verdict of a record by name; for columns an object array of names."""
+        if not self.verdicts:
+            raise ValueError(f"{self.sheet.id} gives no verdict")
+        arrays, index = self._arrays(args)
+        self._raise_if_one_record(arrays)
+        codes = self._bound.judge(*arrays)
+        names = np.array([v.name for v in self.verdicts], object)[codes]
+        return names if isinstance(names, str) else put_index(names, index)
+
+    def _uncertainty(self, args: tuple[Any, ...], standard: Mapping[str, Any], coverage_factor: float) -> Any:
+        names = [v.name for v in self.inputs]
+        unknown = [name for name in standard if name not in names]
+        if unknown:
+            raise ValueError(f"{self.sheet.id} has no input {unknown[0]!r}; it has {', '.join(names)}")
+        for name, u in standard.items():
+            if np.any(np.asarray(u, float) < 0):
+                raise ValueError(f"{self.sheet.id}: standard uncertainty of {name} = {u} is negative; give it as a positive number")
+        if self.has_lists:
+            raise ValueError(f"{self.sheet.id}: uncertainty() is for calculations of plain numbers; use gradient() for lists and tables")
+        values, slopes = self._evaluate(args), self._gradient(args)
+        answers = []
+        for value, slope in zip(values, slopes):
+            parts = {name: np.abs(getattr(slope, name)) * u for name, u in standard.items()}
+            combined = np.sqrt(sum(part * part for part in parts.values())) if parts else 0.0 * value
+            answers.append(Uncertainty(value, parts, combined, coverage_factor * combined, coverage_factor))
+        return self._result_type._make(answers)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        from lutum._sets import find
+
+        return find, (self.sheet.id, self._home)
+
+    def __repr__(self) -> str:
+        arguments = ", ".join(f"{v.name} [{v.unit or '-'}]" for v in self.inputs)
+        results = ", ".join(f"{v.name} [{v.unit or '-'}]" for v in self.results)
+        return f"<{self.sheet.id} ({self._home.system}): {arguments} -> {results}>"
+
+
+def _table_text(calculation: Calculation, arrays: list[Any], out: Any, shown: int, *, markdown: bool) -> str:
+    """All rows of a table calculation; the one worked in full is marked."""
+    columns = [(v, np.asarray(a)) for v, a in zip(calculation.inputs, arrays) if v.is_list]
+    columns += [(v, np.asarray(a)) for v, a in zip(calculation.results, out)]
+    heads = ["row", *(f"{v.name} ({v.unit or '-'})" for v, _ in columns)]
+    rows = [[f"{j}{' (worked above)' if j == shown else ''}", *(f"{a[j]:.6g}" for _, a in columns)] for j in range(len(columns[0][1]))]
+    if markdown:
+        lines = ["| " + " | ".join(heads) + " |", "|" + " ---: |" * len(heads)]
+        return "\n".join(lines + ["| " + " | ".join(row) + " |" for row in rows]) + "\n"
+    widths = [max(map(len, column)) for column in zip(heads, *rows)]
+    return "\n".join("  ".join(cell.rjust(w) for cell, w in zip(line, widths)) for line in [heads, *rows]) + "\n"
+
+
+def make_calculation(calculation_id: str, home: "UnitSet") -> Calculation:
+    """The calculation object of an id in a unit set, of a class of its own."""
+    bound = _core.Calculation(calculation_id, home.system, home.replaced)
+    description = bound.describe()
+    module = f"{home._module}.{calculation_id.split('.')[0]}"
+    scope: dict[str, Any] = {"Calculation": Calculation, "namedtuple": namedtuple, "nan": nan, "Required": Required, "__name__": module}
+    for v in description["inputs"]:  # 68 degF, not the 67.99999999999999 that comes back from kelvin
+        v["default"] = None if v["default"] is None else float(f"{v['default']:.15g}")
+    scope["docstring"] = _source.docstring(description, home.system, bound.example())
+    exec(compile(_source.runtime_source(description), f"<lutum {calculation_id}>", "exec"), scope)
+    made: Calculation = scope[_source.class_name(calculation_id)](home, bound, description)
+    return made
