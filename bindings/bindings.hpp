@@ -19,6 +19,10 @@ inline py::str text(std::string_view s) { return py::str(s.data(), s.size()); }
 UnitSet make_unit_set(const std::string& system, const py::dict& replaced);
 
 // A worked solution as text; inputs in SI as an Entry takes them.
-std::string worked_solution(const Entry& entry, const double* inputs, std::size_t length, std::size_t row, const UnitSet& units, bool markdown);
+std::string worked_solution(const Entry& entry, const double* inputs, std::size_t length, std::size_t row, const UnitSet& units, bool markdown,
+                            const std::string& appendix);
+
+// A variable's symbol as plain text or LaTeX.
+std::string symbol_text(const Variable& variable, bool markdown);
 
 }  // namespace lutum::python

@@ -139,7 +139,8 @@ py::dict describe(const Variable& v, const UnitSet& units, double default_si) {
   const auto limit = [&](double x) { return std::abs(x) < infinity ? unit.from_si(x) : x; };
   py::dict d;
   d["name"] = text(v.name);
-  d["symbol"] = text(v.symbol);
+  d["symbol"] = symbol_text(v, true);
+  d["plain_symbol"] = symbol_text(v, false);
   d["quantity"] = text(info(v.quantity).name);
   d["unit"] = text(unit.label);
   d["unit_symbol"] = text(unit.symbol);
@@ -239,11 +240,11 @@ class Bound {
     return list;
   }
 
-  std::string work(const py::sequence& record, std::size_t row, bool markdown) const {
+  std::string work(const py::sequence& record, std::size_t row, bool markdown, const std::string& appendix) const {
     const auto [slots, length] = to_si(record);
     raise_for(slots.data(), length);
     if (entry_->table && row >= length) throw py::value_error(join({"row ", std::to_string(row), " is not in the table of ", std::to_string(length), " rows"}));
-    return worked_solution(*entry_, slots.data(), length, row, units_, markdown);
+    return worked_solution(*entry_, slots.data(), length, row, units_, markdown, appendix);
   }
 
   // Of a table: derivatives of every result and row with respect to the named inputs, shape results x rows x seeds. A

@@ -21,11 +21,19 @@ Quantity quantity_named(const std::string& name) {
   throw py::value_error("quantity \"" + name + "\" is unknown; lutum.units.quantities() lists all");
 }
 
+// What the two are often mixed up for.
+std::string_view why_not(const Unit& a, const Unit& b) {
+  const auto pair = [&](Dimension x, Dimension y) { return (a.dimension == x && b.dimension == y) || (a.dimension == y && b.dimension == x); };
+  if (pair(dimensions::density, dimensions::none)) return "; mg/L is mass per volume, ppm mass per mass: one over the other is the density of the liquid";
+  if (pair(dimensions::density, dimensions::gradient)) return "; a pressure gradient is density times gravity";
+  return "";
+}
+
 py::object convert(py::array_t<double, py::array::forcecast> values, const std::string& from, const std::string& to) {
   const Unit& a = unit_named(from);
   const Unit& b = unit_named(to);
   if (!(a.dimension == b.dimension))
-    throw py::value_error("cannot convert " + from + " to " + to + ": they measure different things (mg/L and ppm, or density and pressure gradient, are not one another)");
+    throw py::value_error(join({"cannot convert ", from, " to ", to, ": they measure different things", why_not(a, b)}));
   py::array_t<double> result(std::vector<py::ssize_t>(values.shape(), values.shape() + values.ndim()));
   const bool same = a.scale() == b.scale() && a.shift() == b.shift();
   py::array_t<double, py::array::c_style | py::array::forcecast> contiguous(values);

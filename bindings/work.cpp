@@ -5,10 +5,15 @@
 
 namespace lutum::python {
 
-std::string worked_solution(const Entry& entry, const double* inputs, std::size_t length, std::size_t row, const UnitSet& units, bool markdown) {
+std::string worked_solution(const Entry& entry, const double* inputs, std::size_t length, std::size_t row, const UnitSet& units, bool markdown,
+                            const std::string& appendix) {
   Trace trace;
   entry.trace(inputs, length, row, trace);
-  return report::WorkedSolution(trace, units, markdown ? report::Format::markdown : report::Format::text).str();
+  return report::WorkedSolution(trace, units, markdown ? report::Format::markdown : report::Format::text).str(appendix);
+}
+
+std::string symbol_text(const Variable& variable, bool markdown) {
+  return report::symbol_text(variable.symbol, markdown ? report::Format::markdown : report::Format::text);
 }
 
 }  // namespace lutum::python

@@ -14,7 +14,9 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
-from nbconvert import HTMLExporter
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from offline_page import page
 
 SECONDS_A_CELL = 600
 IMAGES = {"image/png": "png", "image/svg+xml": "svg"}
@@ -87,8 +89,7 @@ def main(arguments: list[str] | None = None) -> int:
     for old in folder.glob(f"{stem}*"):
         old.unlink()
     nbformat.write(notebook, folder / f"{stem}.ipynb")
-    page, _ = HTMLExporter(embed_images=True).from_notebook_node(notebook, {"metadata": {"name": stem}})
-    (folder / f"{stem}.html").write_text(page, encoding="utf-8")
+    (folder / f"{stem}.html").write_text(page(notebook, stem), encoding="utf-8")
     figures = write_figures(notebook, folder, stem)
     print(f"{folder}: {stem}.ipynb, {stem}.html and {len(figures)} figures")
     if problem is not None:

@@ -1,7 +1,6 @@
 """Arrays, Series and frames on their way into a calculation and back, without importing pandas."""
 
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -47,10 +46,12 @@ def numbers(x: Any, what: str) -> Any:
     found = x
     try:
         if isinstance(x, np.ma.MaskedArray):
-            return x.astype(float).filled(np.nan)
+            return np.ma.filled(x.astype(float), np.nan)
         if hasattr(x, "to_numpy") and getattr(getattr(x, "dtype", None), "kind", "O") in "biuf":
             return x.to_numpy(dtype=float, na_value=np.nan)
         cells = np.asarray(x)
+        if cells.dtype.kind in "US" and not hasattr(x, "dtype"):
+            cells = np.array(x, object)  # the numbers beside a text stay numbers
         if cells.dtype.kind in "biuf":
             return cells.astype(float, copy=False)
         converted = np.empty(cells.shape)
@@ -218,6 +219,8 @@ def _fill(calculation: "Calculation", arrays: list[Any], out: list[Any], n: int,
     if threads == 1 or n < threads:
         part(0, n)
         return
+    from concurrent.futures import ThreadPoolExecutor  # here, because it costs a fifth of the import of lutum
+
     edges = np.linspace(0, n, threads + 1).astype(int)
     with ThreadPoolExecutor(threads) as pool:
         for done in [pool.submit(part, int(a), int(b)) for a, b in zip(edges[:-1], edges[1:])]:

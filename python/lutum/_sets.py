@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Iterator
 from importlib import import_module
+from operator import attrgetter
 from threading import RLock
 from types import ModuleType
 from typing import Any
@@ -11,7 +12,7 @@ from lutum import _core
 from lutum._source import class_name
 from lutum.calculation import Calculation, make_calculation
 
-__all__ = ["UnitSet", "catalogue", "find", "open_set", "unit_set"]
+__all__ = ["UnitSet", "catalogue", "open_set", "unit_set"]
 
 SYSTEMS = ("field", "metric", "si")
 _making = RLock()  # a calculation is made once, whoever asks first
@@ -51,8 +52,12 @@ class Area(ModuleType):
         made = make_calculation(calculation_id, self._home)
         class_ = type(made)
         if self._home.replaced:
-            shared = type(find(calculation_id, _restore_set(self._home.system, {})))
-            class_._result_type, class_._slopes_type = shared._result_type, shared._slopes_type
+            shared = type(attrgetter(calculation_id)(_restore_set(self._home.system, {})))
+            # The units differ, so the result is a type of its own, found again through its calculation.
+            class_._result_type = type(shared._result_type.__name__, (shared._result_type,), {
+                "__slots__": (), "_variables": made.results, "__reduce__": lambda r: (_restore_result, (made, *r)),
+            })  # fmt: skip
+            class_._slopes_type = shared._slopes_type
         for kind in (class_, class_._result_type, class_._slopes_type):
             self.__dict__[kind.__name__] = kind
         self.__dict__[calculation_id.split(".")[1]] = made
@@ -125,11 +130,16 @@ def open_set(module: str) -> UnitSet:
     return home
 
 
+def _restore_result(calculation: Calculation, *values: Any) -> Any:
+    return calculation._result_type(*values)
+
+
 def _restore_set(system: str, replaced: dict[str, str]) -> UnitSet:
     if system not in SYSTEMS:
         raise ValueError(f"unit set {system!r} is unknown; choose {', '.join(SYSTEMS[:-1])} or {SYSTEMS[-1]}")
     if not replaced:
-        return import_module(f"lutum.{system}").units_of_set
+        home: UnitSet = import_module(f"lutum.{system}").units_of_set
+        return home
     return UnitSet(system, replaced)
 
 
@@ -142,12 +152,6 @@ def unit_set(system: str = "field", **replaced: str) -> UnitSet:
     'g/cm3'
     """
     return _restore_set(system, replaced)
-
-
-def find(calculation_id: str, home: UnitSet) -> Calculation:
-    """The calculation of an id such as ``clay.methylene_blue`` in a unit set."""
-    area, _, name = calculation_id.partition(".")
-    return getattr(getattr(home, area), name)
 
 
 def catalogue(system: str = "field") -> list[Calculation]:

@@ -49,7 +49,7 @@ def example_call(description: Description, example: tuple[Any, ...]) -> str:
     named = (
         f"{v['name']}={value(x)}"
         for v, x in zip(description["inputs"], example)
-        if isinstance(x, list) or (x == x and x != v["default"])
+        if isinstance(x, list) or (x == x and (v["default"] is None or _number(x) != _number(v["default"])))
     )
     return f"{description['sheet']['id']}({', '.join(named)})"
 
@@ -83,14 +83,16 @@ def _ordered(description: Description) -> list[Description]:
 
 
 def runtime_source(description: Description) -> str:
-    """Class statements; they expect Calculation, namedtuple, nan, Required and docstring in scope."""
+    """Class statements; they expect Calculation, Shown, namedtuple, nan, Required and docstring in scope."""
     name = class_name(description["sheet"]["id"])
     parameters = ", ".join(f"{v['name']}={_default(v)}" for v in _ordered(description))
     given = ", ".join(v["name"] for v in description["inputs"])
     results = [v["name"] for v in description["results"]]
     inputs = [v["name"] for v in description["inputs"]]
     return textwrap.dedent(f"""\
-        {name}Result = namedtuple("{name}Result", {results!r}, module=__name__)
+        class {name}Result(Shown, namedtuple("{name}Result", {results!r})):
+            __slots__ = ()
+
         {name}Slopes = namedtuple("{name}Slopes", {inputs!r}, module=__name__)
 
         class {name}(Calculation):
@@ -119,23 +121,36 @@ def runtime_source(description: Description) -> str:
         """)
 
 
+def _overloads(name: str, signatures: list[str]) -> str:
+    mark = "    @overload\n" if len(signatures) > 1 else ""
+    return "\n".join(f"{mark}    def {name}{signature}: ..." for signature in signatures)
+
+
 def stub_source(description: Description, system: str, example: tuple[Any, ...]) -> str:
-    """The same class for type checkers and editors."""
+    """The same class for type checkers and editors; bindings/stubs.py writes the names with a leading underscore."""
     name = class_name(description["sheet"]["id"])
+    ordered = _ordered(description)
+
+    def parameter(v: Description, kind: str, left_out: bool) -> str:
+        return f"{v['name']}: {'_Values' if v['is_list'] else kind}" + (" = ..." if left_out else "")
 
     def parameters(kind: str) -> str:
-        return ", ".join(
-            f"{v['name']}: {'Values' if v['is_list'] else kind}" + (" = ..." if v["default"] is not None or v["optional"] else "")
-            for v in _ordered(description)
-        )
+        return ", ".join(parameter(v, kind, v["default"] is not None or v["optional"]) for v in ordered)
 
     def members(variables: list[Description]) -> str:
         return "\n".join(f'    {v["name"]}: _T\n    """{v["meaning"]} [{_unit(v)}]"""' for v in variables)
 
     doc = textwrap.indent(f'"""{docstring(description, system, example)}\n"""'.replace("\\", "\\\\"), "    ")
     lists = any(v["is_list"] for v in description["inputs"])
-    numbers, columns = parameters("float"), parameters("Values")
-    plain = "" if lists else f"    @overload\n    def __call__(self, {numbers}) -> {name}Result[float]: ...\n"
+    numbers, columns = parameters("float"), parameters("_Values")
+    beside = "".join(f", {parameter(v, '_Values', True)}" for v in ordered[1:])
+    frame = f"frame: _Frame, /{', *' if beside else ''}{beside}"
+    calls = [] if lists else [f"(self, {numbers}) -> {name}Result[float]"]
+    calls += [f"(self, {frame}) -> _Frame", f"(self, {columns}) -> {name}Result[Any]"]
+    checks = [f"(self, {frame}) -> list[Finding]", f"(self, {columns}) -> list[Finding]"]
+    verdicts = ", ".join(f'"{verdict[0]}"' for verdict in description["verdicts"])
+    judges = [] if lists or not verdicts else [f"(self, {numbers}) -> Literal[{verdicts}]"]
+    judges += [f"(self, {frame}) -> Any", f"(self, {columns}) -> Any"] if verdicts else []
     return f"""\
 class {name}Result(NamedTuple, Generic[_T]):
 {members(description["results"])}
@@ -145,15 +160,15 @@ class {name}Slopes(NamedTuple, Generic[_T]):
 
 class {name}(Calculation):
 {doc}
-{plain}    @overload
-    def __call__(self, frame: Frame, /) -> Frame: ...
-    @overload
-    def __call__(self, {columns}) -> {name}Result[Any]: ...
+
+{_overloads("__call__", calls)}
     def gradient(self, {columns}) -> {name}Result[{name}Slopes[Any]]: ...
-    def uncertainty(self, {columns}, *, standard: Mapping[str, Values], coverage_factor: float = ...) -> {name}Result[Uncertainty]: ...
+    def uncertainty(
+        self, {columns}, *, standard: Mapping[str, _Values], coverage_factor: float = ...
+    ) -> {name}Result[Uncertainty]: ...
     def work(self, {columns}, *, row: int | None = ...) -> Work: ...
-    def check(self, {columns}) -> list[Finding]: ...
-    def judge(self, {columns}) -> Any: ...
+{_overloads("check", checks)}
+{_overloads("judge", judges)}
 
 {description["sheet"]["id"].split(".")[1]}: {name}
 """

@@ -3,6 +3,7 @@
 from collections import namedtuple
 from collections.abc import Mapping
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -13,17 +14,18 @@ from lutum._columns import Required, as_columns, columns_of_frame, is_frame, ove
 if TYPE_CHECKING:
     from lutum._sets import UnitSet
 
-__all__ = ["Calculation", "Finding", "Sheet", "Uncertainty", "Variable", "Verdict", "Work", "make_calculation"]
+__all__ = ["Calculation", "Finding", "Sheet", "Shown", "Uncertainty", "Variable", "Verdict", "Work", "make_calculation"]
 
 nan = float("nan")
 
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """An input or a result: name, symbol (LaTeX), quantity, unit of the set, meaning, limits in that unit."""
+    """An input or a result: name, symbol (LaTeX and plain), quantity, unit of the set, meaning, limits in that unit."""
 
     name: str
     symbol: str
+    plain_symbol: str
     quantity: str
     unit: str
     unit_symbol: str
@@ -76,7 +78,7 @@ class Uncertainty:
     """Of one result: value, the contribution of each input, and combined and expanded uncertainty, all in its unit.
 
     A contribution is ``|d result/d input| u(input)``; combined is their root sum of squares (inputs uncorrelated);
-    expanded is ``coverage_factor`` times that.
+    expanded is ``coverage_factor`` times that. Numbers for one record, columns for many.
     """
 
     value: Any
@@ -84,10 +86,38 @@ class Uncertainty:
     combined: Any
     expanded: Any
     coverage_factor: float
+    unit: str = ""
 
     def __str__(self) -> str:
-        shares = ", ".join(f"{name} {100 * c * c / (self.combined * self.combined):.0f} %" for name, c in self.contributions.items() if c > 0)
-        return f"{self.value:.6g} ± {self.expanded:.2g} (k = {self.coverage_factor:g}; variance from {shares})"
+        if np.ndim(self.value) > 0:
+            return f"{len(self.value)} values, combined uncertainty {np.nanmin(self.combined):.2g} to {np.nanmax(self.combined):.2g} {self.unit}".rstrip()
+        if not self.expanded > 0:
+            return f"{self.value:.6g} {self.unit}".rstrip() + ", no uncertainty"
+        places = max(0, 1 - int(np.floor(np.log10(self.expanded))))  # two digits of the uncertainty, the value to the same place
+        number = f"({self.value:.{places}f} ± {self.expanded:.{places}f}) {self.unit}".rstrip()
+        variance = self.combined * self.combined
+        shares = sorted(((c * c / variance, name) for name, c in self.contributions.items() if c > 0), reverse=True)
+        return f"{number}, k = {self.coverage_factor:g}; variance from " + ", ".join(f"{name} {100 * share:.0f} %" for share, name in shares)
+
+
+class Shown:
+    """A result that a notebook shows with its units and meanings."""
+
+    __slots__ = ()
+    _variables: tuple[Variable, ...]
+
+    def _repr_html_(self) -> str:
+        rows = zip(self._variables, self)  # type: ignore[call-overload]
+        lines = (f"<tr><td>{v.name}</td><td>{_shown(x)}</td><td>{v.unit}</td><td style='text-align:left'>{v.meaning}</td></tr>" for v, x in rows)
+        return "<table>" + "".join(lines) + "</table>"
+
+
+def _shown(x: Any) -> str:
+    if isinstance(x, Uncertainty):
+        return str(x)
+    if np.ndim(x) == 0 and not hasattr(x, "nominal_value"):
+        return f"{float(x):.6g}"
+    return str(x) if np.ndim(x) == 0 else f"{np.size(x)} values, {np.nanmin(x):.6g} to {np.nanmax(x):.6g}"
 
 
 class Work(NamedTuple):
@@ -101,6 +131,16 @@ class Work(NamedTuple):
 
     def _repr_markdown_(self) -> str:
         return self.markdown
+
+
+def _tidy(x: float) -> float:
+    """Without the last bit that a conversion leaves: 68 degF, not the 67.99999999999999 that comes back from kelvin."""
+    return float(f"{x:.15g}")
+
+
+def _plain(x: Any) -> Any:
+    """A float instead of NumPy's scalar; columns as they are."""
+    return float(x) if np.ndim(x) == 0 else x
 
 
 def _has_nominal(x: Any) -> bool:
@@ -125,12 +165,14 @@ class Calculation:
     @property
     def ufunc(self) -> np.ufunc:
         """The NumPy ufunc behind the call: positional inputs in order, broadcasting, ``out=``, ``where=``."""
-        return self._bound.value
+        ufunc: np.ufunc = self._bound.value
+        return ufunc
 
     @property
     def example(self) -> dict[str, Any]:
         """Inputs of a plausible example in the units of the set."""
-        return dict(zip((v.name for v in self.inputs), self._bound.example()))
+        values = ([_tidy(y) for y in x] if isinstance(x, list) else _tidy(x) for x in self._bound.example())
+        return dict(zip((v.name for v in self.inputs), values))
 
     @property
     def has_lists(self) -> bool:
@@ -239,12 +281,12 @@ class Calculation:
         shown = rows - 1 if row is None else row
         if not 0 <= shown < rows:
             raise ValueError(f"{self.sheet.id}: row {shown} is not in the table of {rows} rows, counted from 0")
-        text, markdown = (self._bound.work(arrays, shown, markdown) for markdown in (False, True))
-        if table:
-            out = self._bound.value(*arrays)
-            text += "\n" + _table_text(self, arrays, out, shown, markdown=False)
-            markdown += "\n" + _table_text(self, arrays, out, shown, markdown=True)
-        return Work(text, markdown)
+        out = self._bound.value(*arrays) if table else ()
+        forms = (
+            self._bound.work(arrays, shown, markdown, _all_rows(self, arrays, out, shown, markdown) if table else "")
+            for markdown in (False, True)
+        )
+        return Work(*forms)
 
     def _check(self, args: tuple[Any, ...]) -> list[Finding]:
         arrays, index = self._arrays(args)
@@ -298,16 +340,14 @@ class Calculation:
             raise ValueError(f"{self.sheet.id}: uncertainty() is for calculations of plain numbers; use gradient() for lists and tables")
         values, slopes = self._evaluate(args), self._gradient(args)
         answers = []
-        for value, slope in zip(values, slopes):
-            parts = {name: np.abs(getattr(slope, name)) * u for name, u in standard.items()}
-            combined = np.sqrt(sum(part * part for part in parts.values())) if parts else 0.0 * value
-            answers.append(Uncertainty(value, parts, combined, coverage_factor * combined, coverage_factor))
+        for v, value, slope in zip(self.results, values, slopes):
+            parts = {name: _plain(np.abs(getattr(slope, name)) * u) for name, u in standard.items()}
+            combined = _plain(np.sqrt(sum(part * part for part in parts.values()))) if parts else 0.0 * value
+            answers.append(Uncertainty(value, parts, combined, coverage_factor * combined, coverage_factor, v.unit))
         return self._result_type._make(answers)
 
     def __reduce__(self) -> tuple[Any, ...]:
-        from lutum._sets import find
-
-        return find, (self.sheet.id, self._home)
+        return attrgetter(self.sheet.id), (self._home,)
 
     def __repr__(self) -> str:
         arguments = ", ".join(f"{v.name} [{v.unit or '-'}]" for v in self.inputs)
@@ -315,17 +355,18 @@ class Calculation:
         return f"<{self.sheet.id} ({self._home.system}): {arguments} -> {results}>"
 
 
-def _table_text(calculation: Calculation, arrays: list[Any], out: Any, shown: int, *, markdown: bool) -> str:
-    """All rows of a table calculation; the one worked in full is marked."""
+def _all_rows(calculation: Calculation, arrays: list[Any], out: Any, shown: int, markdown: bool) -> str:
+    """All rows of a table calculation, headed by symbol and unit; the one worked in full is marked."""
     columns = [(v, np.asarray(a)) for v, a in zip(calculation.inputs, arrays) if v.is_list]
     columns += [(v, np.asarray(a)) for v, a in zip(calculation.results, out)]
-    heads = ["row", *(f"{v.name} ({v.unit or '-'})" for v, _ in columns)]
-    rows = [[f"{j}{' (worked above)' if j == shown else ''}", *(f"{a[j]:.6g}" for _, a in columns)] for j in range(len(columns[0][1]))]
+    heads = ["row", *(f"${v.symbol}$" if markdown else v.plain_symbol for v, _ in columns)]
+    unit_line = ["", *(v.unit for v, _ in columns)]
+    rows = [[f"{'worked: ' if j == shown else ''}{j}", *(f"{a[j]:.6g}" for _, a in columns)] for j in range(len(columns[0][1]))]
     if markdown:
-        lines = ["| " + " | ".join(heads) + " |", "|" + " ---: |" * len(heads)]
-        return "\n".join(lines + ["| " + " | ".join(row) + " |" for row in rows]) + "\n"
-    widths = [max(map(len, column)) for column in zip(heads, *rows)]
-    return "\n".join("  ".join(cell.rjust(w) for cell, w in zip(line, widths)) for line in [heads, *rows]) + "\n"
+        lines = [heads, ["---:"] * len(heads), unit_line, *rows]
+        return "\n".join("| " + " | ".join(line) + " |" for line in lines) + "\n"
+    widths = [max(map(len, column)) for column in zip(heads, unit_line, *rows)]
+    return "\n".join("  ".join(cell.rjust(w) for cell, w in zip(line, widths)) for line in [heads, unit_line, *rows]) + "\n"
 
 
 def make_calculation(calculation_id: str, home: "UnitSet") -> Calculation:
@@ -333,10 +374,12 @@ def make_calculation(calculation_id: str, home: "UnitSet") -> Calculation:
     bound = _core.Calculation(calculation_id, home.system, home.replaced)
     description = bound.describe()
     module = f"{home._module}.{calculation_id.split('.')[0]}"
-    scope: dict[str, Any] = {"Calculation": Calculation, "namedtuple": namedtuple, "nan": nan, "Required": Required, "__name__": module}
-    for v in description["inputs"]:  # 68 degF, not the 67.99999999999999 that comes back from kelvin
-        v["default"] = None if v["default"] is None else float(f"{v['default']:.15g}")
+    scope: dict[str, Any] = {"Calculation": Calculation, "Shown": Shown, "namedtuple": namedtuple, "nan": nan, "Required": Required, "__name__": module}
+    for v in description["inputs"]:
+        v["default"] = None if v["default"] is None else _tidy(v["default"])
     scope["docstring"] = _source.docstring(description, home.system, bound.example())
     exec(compile(_source.runtime_source(description), f"<lutum {calculation_id}>", "exec"), scope)
-    made: Calculation = scope[_source.class_name(calculation_id)](home, bound, description)
+    class_ = scope[_source.class_name(calculation_id)]
+    made: Calculation = class_(home, bound, description)
+    class_._result_type._variables = made.results
     return made

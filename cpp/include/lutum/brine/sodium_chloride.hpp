@@ -12,8 +12,10 @@ inline constexpr Constant ice_point{"273.15\\,\\mathrm{K}", 273.15, Quantity::te
 // Water at atmospheric pressure, kg/m3 as a number, t in degC. Laliberte (2009), equation for pure water.
 template <class T>
 constexpr T water_density_number(const T& t) {
-  return (((((T(-2.8054253e-10) * t + T(1.0556302e-7)) * t - T(4.6170461e-5)) * t - T(0.0079870401)) * t + T(16.945176)) * t + T(999.83952)) /
-         (T(1.0) + T(0.01687985) * t);
+  const T high = step({"p_5", Quantity::number, "polynomial in t, its higher powers"},
+                      (T(-2.8054253e-10) * t + T(1.0556302e-7)) * t - T(4.6170461e-5));
+  const T all = step({"p", Quantity::number, "polynomial in t"}, ((high * t - T(0.0079870401)) * t + T(16.945176)) * t + T(999.83952));
+  return all / (T(1.0) + T(0.01687985) * t);
 }
 
 // Volume of 1 kg of sodium chloride brine in m3 as a number: water beside salt at its apparent density, Laliberte (2009),

@@ -67,6 +67,9 @@ void for_each_pack(std::size_t records, Run&& run) {
   if (i < records) run(static_cast<std::ptrdiff_t>(i), PartPack{static_cast<int>(records - i)});
 }
 
+// No shift is -0, which alone leaves every x as it is: -0 + 0 would be +0.
+constexpr double addend(double shift) { return shift == 0.0 ? -0.0 : shift; }
+
 template <class P>
 P within(P x, const Limits& limits) {
   if (!limits.bounded()) return x;
@@ -77,7 +80,7 @@ template <class P, class Lanes>
 P load(const InColumn& c, const Limits& limits, std::ptrdiff_t record, std::size_t element, std::size_t length, Lanes lanes) {
   if (element >= length) return P(not_a_number);  // beyond the list that was given
   P x = load_lanes<P>(c.data + record * c.stride + static_cast<std::ptrdiff_t>(element) * c.element, c.stride, lanes);
-  if (c.scale != 1.0 || c.shift != 0.0) x = x * P(c.scale) + P(c.shift);
+  if (c.scale != 1.0 || c.shift != 0.0) x = x * P(c.scale) + P(addend(c.shift));
   return within(x, limits);
 }
 
@@ -119,7 +122,7 @@ std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size
   std::array<char*, C::results.size()> to;
   std::array<P, C::inputs.size()> in_scale, in_shift;
   std::array<P, C::results.size()> out_scale, out_shift;
-  for (std::size_t v = 0; v < from.size(); ++v) from[v] = in[v].data, in_scale[v] = P(in[v].scale), in_shift[v] = P(in[v].shift);
+  for (std::size_t v = 0; v < from.size(); ++v) from[v] = in[v].data, in_scale[v] = P(in[v].scale), in_shift[v] = P(addend(in[v].shift));
   for (std::size_t v = 0; v < to.size(); ++v) to[v] = out[v].data, out_scale[v] = P(out[v].scale), out_shift[v] = P(out[v].shift);
   std::size_t done = 0;
   for (; done + P::width <= records; done += P::width) {

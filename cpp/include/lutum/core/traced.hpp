@@ -239,7 +239,10 @@ inline traced select(const condition& c, const traced& yes, const traced& no) {
 // A guard that holds is no step of the calculation.
 inline traced only_if(const condition& c, const traced& x) {
   if (c.holds || x.node == nullptr) return c.holds ? x : traced(not_a_number);
-  return traced(not_a_number, detail::node_of(traced(not_a_number), *x.node->trace));
+  Node missing;
+  missing.value = not_a_number;
+  missing.dimension = x.node->dimension;  // or what follows would seem to have a wrong one
+  return traced(not_a_number, x.node->trace->add(std::move(missing)));
 }
 
 // Picking a reading from a list is reading it off, not a step of the calculation.

@@ -18,7 +18,7 @@ struct Unit {
 
   constexpr double scale() const { return b / c; }
   constexpr double shift() const { return a / c; }
-  constexpr double to_si(double x) const { return x * scale() + shift(); }
+  constexpr double to_si(double x) const { return x * scale() + (a == 0.0 ? -0.0 : shift()); }  // -0 stays -0
   // Division, not a multiplication by the reciprocal: 25 lb/bbl comes back as 25, not as 25.000000000000004.
   constexpr double from_si(double x) const { return (x - shift()) / scale(); }
 };
@@ -247,8 +247,9 @@ namespace detail {
 constexpr bool every_quantity_has_its_units() {
   for (const QuantityInfo& q : quantities)
     for (std::string_view symbol : {q.si, q.field, q.metric}) {
-      const Unit* u = find_symbol(symbol);
-      if (u == nullptr || !(u->dimension == q.dimension)) return false;
+      bool found = false;  // not by find_symbol: to GCC 12 with a sanitizer no comparison of a pointer is constant
+      for (const Unit& u : all_units) found = found || (u.symbol == symbol && u.dimension == q.dimension);
+      if (!found) return false;
     }
   return true;
 }

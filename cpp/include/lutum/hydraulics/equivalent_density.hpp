@@ -95,7 +95,8 @@ struct EquivalentDensity : Calculation<EquivalentDensity> {
     r.hydrostatic_pressure = in.fluid_density * constant<T>(gravity) * row.bottom_true_vertical_depth;
     r.friction_pressure = above.friction_pressure + row.friction_gradient * downward;
     r.pressure = in.surface_pressure + r.hydrostatic_pressure + r.friction_pressure;
-    r.equivalent_density = r.pressure / (row.bottom_true_vertical_depth * constant<T>(gravity));
+    const T depth = only_if(row.bottom_true_vertical_depth > T(0.0), row.bottom_true_vertical_depth);
+    r.equivalent_density = r.pressure / (depth * constant<T>(gravity));
     return {r, {row.bottom_measured_depth, r.friction_pressure}};
   }
 };

@@ -23,7 +23,11 @@ class ExpressionWriter {
     switch (n.operation) {
       case Operation::add: return bracket(fmt::format("{} + {}", side(n.first, sum), side(n.second, sum)), sum, outer);
       case Operation::subtract: return bracket(fmt::format("{} {} {}", side(n.first, sum), minus(), side(n.second, sum + 1)), sum, outer);
-      case Operation::multiply: return bracket(fmt::format("{}{}{}", side(n.first, product), times(n), side(n.second, product)), product, outer);
+      case Operation::multiply: {
+        // A negative number that leads a sum or a product needs no brackets.
+        const int lead = outer <= sum && n.first->operation == Operation::literal ? 0 : product;
+        return bracket(fmt::format("{}{}{}", side(n.first, lead), times(n), side(n.second, product)), product, outer);
+      }
       case Operation::divide:
         if (format_ == Format::markdown) return fmt::format("\\frac{{{}}}{{{}}}", side(n.first, 0), side(n.second, 0));
         return bracket(fmt::format("{} / {}", side(n.first, product), side(n.second, product + 1)), product, outer);
@@ -55,8 +59,8 @@ class ExpressionWriter {
   std::string minus() const { return format_ == Format::markdown ? "-" : "−"; }
   std::string times(const Node& n) const {
     if (format_ == Format::text) return with_numbers_ ? " × " : " · ";
-    const bool two_numbers = n.second->operation == Operation::literal;
-    return with_numbers_ || two_numbers ? " \\times " : "\\,";
+    const bool number = n.second->operation == Operation::literal || (n.second->operation == Operation::constant && n.second->constant->unit_of_measure);
+    return with_numbers_ || number ? " \\times " : "\\,";
   }
   std::string call(std::string_view name, const std::string& argument) const {
     if (format_ == Format::text) return fmt::format("{}({})", name, argument);

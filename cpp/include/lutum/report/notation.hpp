@@ -35,8 +35,39 @@ inline std::string plain_symbol(std::string_view latex) {
   return s;
 }
 
+// Words of two letters or more upright, or they would be read as products: MBC, V_{dye}. Commands are left alone.
+inline std::string upright_words(std::string_view latex) {
+  const auto letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); };
+  const auto in_word = [&](char c) { return letter(c) || c == ',' || (c >= '0' && c <= '9'); };
+  std::string out;
+  for (std::size_t i = 0; i < latex.size();) {
+    if (latex[i] == '\\') {
+      if (latex.substr(i, 8) == "\\mathrm{") {
+        const auto end = latex.find('}', i);
+        out += latex.substr(i, end + 1 - i);
+        i = end + 1;
+        continue;
+      }
+      out += latex[i++];
+      do out += latex[i++];
+      while (i < latex.size() && letter(latex[i - 1]) && letter(latex[i]));
+      continue;
+    }
+    const bool subscript = i > 1 && latex[i - 1] == '{' && latex[i - 2] == '_';
+    std::size_t end = i;
+    while (end < latex.size() && (subscript ? in_word(latex[end]) : letter(latex[end]))) ++end;
+    if (end < i + 2) {
+      out += latex[i++];
+      continue;
+    }
+    out += fmt::format("\\mathrm{{{}}}", latex.substr(i, end - i));
+    i = end;
+  }
+  return out;
+}
+
 inline std::string symbol_text(std::string_view latex, Format format) {
-  return format == Format::markdown ? std::string(latex) : plain_symbol(latex);
+  return format == Format::markdown ? upright_words(latex) : plain_symbol(latex);
 }
 
 inline std::string number_text(double x, Format format, int digits = 6) {
@@ -53,7 +84,9 @@ inline std::string unit_text(std::string_view label, Format format) {
   detail::replace_all(s, "%", "\\%");
   for (const char* u : {"ft", "in", "m"})
     for (const char* power : {"2", "3"}) detail::replace_all(s, std::string(u) + power, fmt::format("{}^{}", u, power));
+  detail::replace_all(s, "/s2", "/s^2");
   detail::replace_all(s, " ", "\\ ");
+  if (s == "degF" || s == "degC") return fmt::format("\\mathrm{{°{}}}", s.back());
   return fmt::format("\\mathrm{{{}}}", s);
 }
 

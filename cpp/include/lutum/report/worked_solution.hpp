@@ -16,7 +16,8 @@ class WorkedSolution {
     for (const Node* result : trace_.sections().front().results) need(*result);
   }
 
-  std::string str() const {
+  // `appendix` stands between the solution and its source: the other rows of a table.
+  std::string str(std::string_view appendix = {}) const {
     const Sheet& sheet = *trace_.sections().front().sheet;
     std::string out = title(sheet.title, 0) + std::string(sheet.answers) + "\n";
     out += title("Given", 1) + given();
@@ -35,6 +36,7 @@ class WorkedSolution {
       meaning = n->meaning;
       out += equation(*n);
     }
+    if (!appendix.empty()) out += join({title("All rows", 1), appendix});
     out += title("Source and assumptions", 1);
     out += fmt::format("{}\n\n{}\n", sheet.source, sheet.assumptions);
     if (!sheet.cautions.empty()) out += fmt::format("\n{}Caution{}: {}\n", bold(), bold(), sheet.cautions);
@@ -81,7 +83,8 @@ class WorkedSolution {
         shown = &*n;
         symbols += symbol_text(n->symbol, format_);
         values += value_text(n->value, n->quantity, units_, format_, false);
-        if (units_[n->quantity].shift() != 0.0) values += " = " + value_text(n->value, n->quantity, si_units, format_, false);
+        // The value that goes into a formula with 1 K or 1 kg/m3 in it.
+        if (units_[n->quantity].shift() != 0.0 || n->quantity == Quantity::ion_concentration) values += " = " + value_text(n->value, n->quantity, si_units, format_, false);
       }
       if (shown == nullptr) continue;
       if (format_ == Format::markdown) {
@@ -103,7 +106,7 @@ class WorkedSolution {
     std::string out;
     if (format_ == Format::markdown) {
       out += plain ? fmt::format("$${} = {} = {}$$\n\n", symbol, formula, value)
-                   : fmt::format("$$\\begin{{aligned}}{} &= {} \\\\ &= {} \\\\ &= {}\\end{{aligned}}$$\n\n", symbol, formula, filled, value);
+                   : fmt::format("$$\\begin{{aligned}}{} &= {} \\\\[4pt] &= {} \\\\[4pt] &= {}\\end{{aligned}}$$\n\n", symbol, formula, filled, value);
     } else if (plain) {
       out += fmt::format("  {} = {} = {}\n", symbol, formula, value);
     } else {
@@ -118,7 +121,7 @@ class WorkedSolution {
     const std::string low = value_text(n.bracket[0], n.quantity, units_, format_), high = value_text(n.bracket[1], n.quantity, units_, format_);
     const std::string rest = number_text(n.residual, format_, 2);
     if (format_ == Format::markdown)
-      return fmt::format("The root of $${} = 0$$ between ${}$ and ${}$ is ${} = {}$, where the left side is ${}$.\n\n", left, low, high, symbol, value, rest);
+      return fmt::format("\nThe root of $${} = 0$$ between ${}$ and ${}$ is ${} = {}$, where the left side is ${}$.\n\n", left, low, high, symbol, value, rest);
     return fmt::format("  {} is the root of\n    {} = 0\n  between {} and {}:\n  {} = {} (left side there: {})\n", symbol, left, low, high, symbol, value, rest);
   }
 

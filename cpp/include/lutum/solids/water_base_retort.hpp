@@ -90,12 +90,15 @@ struct WaterBaseRetort : Calculation<WaterBaseRetort> {
               Severity::caution},
       Verdict{"negative_high_gravity", "the solids are lighter than the low-gravity solids declared: reading error, gas in the mud, or lighter solids",
               Severity::caution},
+      Verdict{"impossible_solids", "the balance asks for more than the whole volume of one kind of solids, or for solids lighter than the brine: a "
+                                   "wrong unit or a slip in a reading", Severity::impossible},
       Verdict{"missing", "a reading is missing"},
   };
 
   static std::int8_t judge(const Input<double>& in, const Result<double>& r) {
-    if (!(r.low_gravity_fraction == r.low_gravity_fraction)) return 4;
+    if (!(r.low_gravity_fraction == r.low_gravity_fraction)) return 5;
     if (r.suspended_solids_fraction < 0.0 || in.water_fraction + in.oil_fraction > 1.0) return 1;
+    if (r.low_gravity_fraction > 1.0 || r.high_gravity_fraction > 1.0 || r.average_solids_density < r.brine_density) return 4;
     if (r.low_gravity_fraction < 0.0) return 2;
     if (r.high_gravity_fraction < 0.0) return 3;
     return 0;
