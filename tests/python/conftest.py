@@ -1,0 +1,69 @@
+"""What tests over the whole catalogue share: a test that asks for `calculation` runs once for every one there is."""
+
+import numpy as np
+import pytest
+
+import lutum
+
+
+def pytest_generate_tests(metafunc):
+    if "calculation" in metafunc.fixturenames:
+        metafunc.parametrize("calculation", lutum.catalogue(), ids=lambda c: c.sheet.id)
+    if "in_set" in metafunc.fixturenames:
+        metafunc.parametrize("in_set", ["field", "metric", "si"])
+
+
+def rows_where_all_is_known(results):
+    """Rows without a missing result."""
+    return np.all([np.isfinite(x).reshape(len(x), -1).all(axis=1) for x in results], axis=0)
+
+
+def random_numbers(v, example, records, rng):
+    """Within the range shown to hold, a little inside it; over decades where it spans decades."""
+    low, high = max(v.limits[0], v.validated[0]), min(v.limits[1], v.validated[1])
+    if not np.isfinite(low + high):
+        return example * rng.uniform(0.7, 1.3, records)
+    if low > 0 and high / low > 100:
+        return np.exp(rng.uniform(np.log(low * 1.01), np.log(high / 1.01), records))
+    inside = 0.01 * (high - low)
+    return rng.uniform(low + inside, high - inside, records)
+
+
+def random_lists(calculation, v, inputs, rng):
+    """The example list, every element moved where that leaves all results known, else the whole list scaled, else as it is."""
+    plain = inputs[v.name]
+    best = rows_where_all_is_known(calculation(**inputs)).sum()
+    for shape in (plain.shape, (len(plain), 1)):
+        moved = inputs | {v.name: plain * rng.uniform(0.8, 1.2, shape)}
+        if rows_where_all_is_known(calculation(**moved)).sum() >= 0.95 * best:
+            return moved[v.name]
+    return plain
+
+
+def sample_of(calculation, records, seed=0):
+    """Random records of which every result is known: a column an input, rows of lists for a list."""
+    rng = np.random.default_rng(seed)
+    example = calculation.example
+    drawn = 6 * records + 20
+    inputs = {
+        v.name: np.tile(example[v.name], (drawn, 1)) if v.is_list else random_numbers(v, example[v.name], drawn, rng)
+        for v in calculation.inputs
+    }
+    for v in calculation.inputs:
+        if v.is_list:
+            inputs[v.name] = random_lists(calculation, v, inputs, rng)
+    good = np.flatnonzero(rows_where_all_is_known(calculation(**inputs)))[:records]
+    assert len(good) == records, f"{calculation.sheet.id}: only {len(good)} of {drawn} random records have all results"
+    return {name: np.ascontiguousarray(x[good]) for name, x in inputs.items()}
+
+
+@pytest.fixture(scope="session")
+def sample():
+    """sample(calculation, records, seed=0): random records of which every result is known."""
+    return sample_of
+
+
+@pytest.fixture(scope="session")
+def row():
+    """row(inputs, i): one record of a sample as a plain call takes it."""
+    return lambda inputs, i: {name: float(x[i]) if x.ndim == 1 else x[i].tolist() for name, x in inputs.items()}
