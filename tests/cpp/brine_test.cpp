@@ -31,6 +31,21 @@ TEST(SodiumChloride, AgreesWithAnotherEquationAt25Degrees) {
   EXPECT_NEAR(sodium_chloride({.chloride = chloride_of(0.20, 1145.25), .temperature = 25 + celsius}).density, 1145.25, 0.7);
 }
 
+// A brine of w = 0.00581 NaCl and 0.002 Mg(NO3)2 at 5 degC: 1005.6947727219 kg/m3 by Laliberte's mixing rule, printed by
+// an open chemistry library. The magnesium nitrate is added here; water and sodium chloride are ours.
+TEST(SodiumChloride, HasEveryDigitOfTheEquation) {
+  const double t = 5.0, salt = 0.00581, nitrate = 0.002, solutes = salt + nitrate;
+  const auto brine = [&](double w) {  // of mass fraction w
+    double density = 1000.0;
+    for (int i = 0; i < 50; ++i) density = sodium_chloride({.chloride = chloride_of(w, density), .temperature = t + celsius}).density;
+    return density;
+  };
+  const double of_water = 1.0 / brine(0.0), of_salt = (1.0 / brine(solutes) - (1.0 - solutes) * of_water) / solutes;  // volumes of 1 kg
+  const double warmth = t + 2589.61875022366;
+  const double of_nitrate = (solutes + 1.10374669742622 + 0.0123340782160061 * t) / ((0.967814929691928 * solutes + 5.540434135986) * std::exp(1e-6 * warmth * warmth));
+  EXPECT_TRUE(near(1.0 / ((1.0 - solutes) * of_water + salt * of_salt + nitrate * of_nitrate), 1005.6947727219, 1e-10));
+}
+
 // Volume of brine per volume of retort water at 20 degC, from the density table of Poradnik fizykochemiczny (1974) and
 // from the CRC table: rho_w / ((1-w) rho). Near saturation the equation lies 0.6 kg/m3 below the table, the ratio above it.
 TEST(SodiumChloride, HasTheVolumeRatioOfTheTables) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "entry.hpp"
+#include "lutum/catalogue.hpp"
 #include "support.hpp"
 
 namespace support {
@@ -19,6 +20,27 @@ struct State {
   std::vector<double> inputs;
   std::size_t length = 0;
 };
+
+// The calculations that tests run over, by id. Not from catalogue(): GoogleTest asks for its parameters in every process,
+// and its first use is to be tested.
+template <class Keep>
+std::vector<std::string_view> ids(const Keep& keep) {
+  std::vector<std::string_view> kept;
+  const auto add = [&]<class C>(C*) {
+    if (keep(static_cast<C*>(nullptr))) kept.push_back(C::sheet.id);
+  };
+  [&]<class... C>(std::tuple<C...>*) { (add(static_cast<C*>(nullptr)), ...); }(static_cast<lutum::Calculations*>(nullptr));
+  return kept;
+}
+inline std::vector<std::string_view> all_ids() {
+  return ids([](auto*) { return true; });
+}
+inline std::vector<std::string_view> judged_ids() {
+  return ids([]<class C>(C*) { return lutum::is_judged<C>; });
+}
+inline std::vector<std::string_view> ids_but_tables() {
+  return ids([]<class C>(C*) { return !lutum::is_table<C>; });
+}
 
 // What a slot holds.
 struct Slot {

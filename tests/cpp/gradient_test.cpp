@@ -15,28 +15,18 @@ using support::same_bits;
 using support::State;
 using support::value;
 
-class Gradient : public testing::TestWithParam<const Entry*> {
+class Gradient : public testing::TestWithParam<std::string_view> {
  protected:
-  const Entry& e = *GetParam();
+  const Entry& e = *lutum::find_calculation(GetParam());
 };
 class Missing : public Gradient {};
 class Verdicts : public Gradient {};
 
-std::vector<const Entry*> all() {
-  std::vector<const Entry*> entries;
-  for (const Entry& e : lutum::catalogue()) entries.push_back(&e);
-  return entries;
-}
-std::vector<const Entry*> judged() {
-  std::vector<const Entry*> entries = all();
-  std::erase_if(entries, [](const Entry* e) { return e->verdicts.empty(); });
-  return entries;
-}
-std::string name_of_test(const testing::TestParamInfo<const Entry*>& info) { return support::test_name(info.param->sheet->id); }
+std::string name_of_test(const testing::TestParamInfo<std::string_view>& info) { return support::test_name(info.param); }
 
-INSTANTIATE_TEST_SUITE_P(Catalogue, Gradient, testing::ValuesIn(all()), name_of_test);
-INSTANTIATE_TEST_SUITE_P(Catalogue, Missing, testing::ValuesIn(all()), name_of_test);
-INSTANTIATE_TEST_SUITE_P(Catalogue, Verdicts, testing::ValuesIn(judged()), name_of_test);
+INSTANTIATE_TEST_SUITE_P(Catalogue, Gradient, testing::ValuesIn(support::all_ids()), name_of_test);
+INSTANTIATE_TEST_SUITE_P(Catalogue, Missing, testing::ValuesIn(support::all_ids()), name_of_test);
+INSTANTIATE_TEST_SUITE_P(Catalogue, Verdicts, testing::ValuesIn(support::judged_ids()), name_of_test);
 
 std::vector<double> moved(const Entry& e, State s, std::size_t slot, double by) {
   s.inputs[slot] += by;

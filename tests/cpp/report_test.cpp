@@ -16,17 +16,12 @@ using support::State;
 
 constexpr const UnitSet* unit_sets[] = {&lutum::si_units, &lutum::field_units, &lutum::metric_units};
 
-class Worked : public testing::TestWithParam<const Entry*> {
+class Worked : public testing::TestWithParam<std::string_view> {
  protected:
-  const Entry& e = *GetParam();
+  const Entry& e = *lutum::find_calculation(GetParam());
 };
-std::vector<const Entry*> all() {
-  std::vector<const Entry*> entries;
-  for (const Entry& e : lutum::catalogue()) entries.push_back(&e);
-  return entries;
-}
-INSTANTIATE_TEST_SUITE_P(Catalogue, Worked, testing::ValuesIn(all()),
-                         [](const auto& each) { return support::test_name(each.param->sheet->id); });
+INSTANTIATE_TEST_SUITE_P(Catalogue, Worked, testing::ValuesIn(support::all_ids()),
+                         [](const auto& each) { return support::test_name(each.param); });
 
 std::string work(const Entry& e, const State& s, const UnitSet& units, Format format) {
   lutum::Trace trace;
