@@ -87,7 +87,7 @@ def _catalogue(chosen: argparse.Namespace) -> int:
         return 0
     for calculation in lutum.catalogue(chosen.units):
         print(calculation.sheet.id)
-        print(_line("", calculation.sheet.title).replace(" " * 11, " " * 4, 1))
+        print(textwrap.indent(textwrap.fill(calculation.sheet.title, WIDTH - 4), "    "))
         print(_line("needs", _named(calculation.inputs)))
         print(_line("gives", _named(calculation.results)))
         print()

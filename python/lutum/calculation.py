@@ -64,7 +64,10 @@ class Verdict(NamedTuple):
 
 
 class Finding(NamedTuple):
-    """Something to be said about an input: the row (None for one record), the input, its value, and a sentence."""
+    """Something to be said about an input: the row (None for one record), the input, its value, and a sentence.
+
+    For something about the whole record ``input`` is the name of the verdict and ``value`` is missing.
+    """
 
     row: Any
     is_error: bool
@@ -292,20 +295,29 @@ class Calculation:
         arrays, index = self._arrays(args)
         shape = np.broadcast_shapes(*(a.shape[:-1] if v.is_list else a.shape for a, v in zip(arrays, self.inputs)))
         if shape == ():
-            return [Finding(None, error, name, value, reason) for error, name, _, value, reason in self._bound.findings(arrays)]
+            return self._findings(arrays, None, self._bound.judge(*arrays) if self.verdicts else None)
         rows = [
             np.broadcast_to(a, shape + a.shape[-1:]).reshape(-1, a.shape[-1]) if v.is_list else np.broadcast_to(a, shape).ravel()
             for a, v in zip(arrays, self.inputs)
         ]
+        codes = self._bound.judge(*rows) if self.verdicts else None
+        suspect = self._suspect_rows(rows)
+        if codes is not None:
+            suspect |= np.array([v.severity > 0 for v in self.verdicts])[codes]
         findings = []
-        for i in np.flatnonzero(self._suspect_rows(rows)):
+        for i in np.flatnonzero(suspect):
             place = tuple(int(k) for k in np.unravel_index(i, shape)) if len(shape) > 1 else int(i)
             label = place if index is None or len(shape) > 1 else index[place]
-            findings += [
-                Finding(label, error, name, value, reason)
-                for error, name, _, value, reason in self._bound.findings([a[i] for a in rows])
-            ]
+            findings += self._findings([a[i] for a in rows], label, None if codes is None else codes[i])
         return findings
+
+    def _findings(self, record: list[Any], label: Any, code: Any) -> list[Finding]:
+        """What is to be said about one record: its inputs one by one, then all of them together."""
+        found = [Finding(label, error, name, value, reason) for error, name, _, value, reason in self._bound.findings(record)]
+        verdict = None if code is None else self.verdicts[int(code)]
+        if verdict is not None and verdict.severity > 0:
+            found.append(Finding(label, verdict.severity > 1, verdict.name, nan, f"{self.sheet.id}: {verdict.name}: {verdict.meaning}."))
+        return found
 
     def _suspect_rows(self, rows: list[Any]) -> Any:
         """Rows with a value that is missing, or at or outside the edge of its validated range, found in one sweep."""

@@ -73,7 +73,8 @@ def folder() -> Path:
 def _expected(where: str, table: Any) -> Expected:
     unknown = set(table) - {"value", "relative", "absolute", "printed"}
     if unknown or "value" not in table:
-        raise ValueError(f"{where}: an expected result has value, relative or absolute, and perhaps printed; not {', '.join(sorted(unknown)) or 'no value'}")
+        wrong = ", ".join(sorted(unknown)) or "no value"
+        raise ValueError(f"{where}: an expected result has value, relative or absolute, and perhaps printed; not {wrong}")
     if not table.keys() & {"relative", "absolute"}:
         raise ValueError(f"{where}: say how near is near enough, with relative or absolute")
     return Expected(**table)

@@ -7,6 +7,7 @@ the trade writes both in lb/gal; mg/L and ppm (mg/kg) are different quantities; 
 from typing import Any
 
 from lutum import _core
+from lutum._columns import numbers
 
 __all__ = ["convert", "label", "quantities", "quantity_units", "resolve", "symbols"]
 
@@ -22,7 +23,7 @@ def convert(values: Any, from_unit: str, to_unit: str) -> Any:
     >>> convert([32.0, 212.0], "degF", "degC")
     array([  0., 100.])
     """
-    return _core.convert(values, from_unit, to_unit)
+    return _core.convert(numbers(values, f"what is converted from {from_unit}"), from_unit, to_unit)
 
 
 def resolve(text: str) -> str | None:

@@ -105,4 +105,25 @@ TEST(Viscometer, SaysThatAnUnknownTemperatureForbidsPooling) {
   EXPECT_EQ(r.message(), "rheology.viscometer: temperature is not given: readings of unknown temperature must not be pooled with others.");
 }
 
+TEST(Viscometer, TellsWhatHardlyCanBe) {
+  using V = lutum::rheology::Viscometer;
+  const auto verdict = [](const V::Input<double>& in) { return V::verdicts[static_cast<std::size_t>(V::judge(in, lutum::rheology::viscometer(in)))].name; };
+  const auto sound = V::example();
+  EXPECT_EQ(verdict(sound), "consistent");
+  auto in = sound;
+  in.reading[5] = in.reading[4] + 1.0;  // 3 r/min above 6 r/min
+  EXPECT_EQ(verdict(in), "falling_readings");
+  in = sound;
+  in.gel_10_min = in.gel_10_s - 1.0;
+  EXPECT_EQ(verdict(in), "falling_gels");
+  in.gel_10_min = std::numeric_limits<double>::quiet_NaN();
+  in.gel_30_min = in.gel_10_s - 1.0;  // seen across a gap too
+  EXPECT_EQ(verdict(in), "falling_gels");
+  in = sound;
+  in.speed[6] = in.speed[0];
+  in.reading[6] = in.reading[0] - 5.0;  // the ramp down in the same record
+  EXPECT_EQ(verdict(in), "repeated_speed");
+  EXPECT_EQ(verdict({}), "missing");
+}
+
 }  // namespace

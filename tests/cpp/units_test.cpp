@@ -220,4 +220,11 @@ TEST(Quantities, HaveUniqueNamesAndSoundDimensions) {
   EXPECT_FALSE(dimension(Quantity::density) == dimension(Quantity::pressure_gradient));
 }
 
+TEST(Units, CapitalsOfATableAreReadButMegaIsNoMilli) {
+  EXPECT_EQ(lutum::find_unit("MG/L")->symbol, "mg/L");
+  EXPECT_EQ(lutum::find_unit("MPa.s"), nullptr);
+  EXPECT_EQ(lutum::find_unit("mPa"), nullptr);
+  EXPECT_EQ(lutum::find_unit("lbs/gal")->symbol, "lbm/gal[US]");
+}
+
 }  // namespace

@@ -27,8 +27,9 @@ field.clay.methylene_blue.check(5.0, 1.0)
 print(*sorted(sys.modules))
 """
     loaded = set(run(code).split())
-    heavy = {"pandas", "scipy", "matplotlib", "narwhals", "uncertainties", "openpyxl", "pyarrow", "mypy", "lutum.records", "lutum.demo", "lutum.checks"}
+    heavy = {"pandas", "scipy", "matplotlib", "narwhals", "uncertainties", "openpyxl", "pyarrow", "mypy"}
     assert not heavy & loaded
+    assert not {"lutum.records", "lutum.offset", "lutum.demo", "lutum.checks"} & loaded
     assert "concurrent.futures" not in loaded, "threads are for frames"
     assert {"numpy", "lutum._core", "lutum.field"} <= loaded
 

@@ -118,7 +118,7 @@ def test_no_value_falls_between_result_and_finding(calculation, in_set):
                 around.append(x)
         record = calculation.example
         rows = {w.name: np.array([record[w.name]] * len(around), float) for w in calculation.inputs} | {v.name: np.array(around)}
-        listed = {finding.row for finding in calculation.check(**rows) if finding.is_error}
+        listed = {finding.row for finding in calculation.check(**rows) if finding.is_error and finding.input == v.name}
         alone = set()
         for i in range(len(around)):
             try:
@@ -180,3 +180,15 @@ def test_rows_of_a_table_out_of_order():
     assert np.isnan(density(10.0, bottom_measured_depth=wells, **table).pressure).tolist() == [[False] * 3, [False, True, True]]
     findings = density.check(10.0, bottom_measured_depth=wells, **table)
     assert [(f.row, f.input) for f in findings] == [(1, "bottom_measured_depth")]
+
+
+def test_findings_about_the_whole_record():
+    """A verdict that is no praise stands among the findings, an impossible one as an error."""
+    retort = lutum.metric.solids.water_base_retort
+    (finding,) = retort.check(**(retort.example | {"water_fraction": 97.0, "oil_fraction": 5.0}))
+    assert (finding.row, finding.is_error, finding.input) == (None, True, "over_full")
+    assert "more than the whole volume" in finding.reason and finding.value != finding.value
+    viscometer = lutum.field.rheology.viscometer
+    gels = pd.Series([8.0, 20.0], index=["rising", "falling"])
+    found = viscometer.check(**(viscometer.example | {"gel_10_s": gels}))
+    assert [(f.row, f.is_error, f.input) for f in found] == [("falling", False, "falling_gels")]

@@ -69,8 +69,9 @@ def test_every_result_stands_in_the_markdown(work):
 
 def test_title_question_source_and_cautions_are_told(work):
     calculation, solution = work
+    sheet = calculation.sheet
     for text in solution[:2]:
-        for part in (calculation.sheet.title, calculation.sheet.answers, calculation.sheet.source, calculation.sheet.assumptions, calculation.sheet.cautions):
+        for part in (sheet.title, sheet.answers, sheet.source, sheet.assumptions, sheet.cautions):
             assert part in text
     assert str(solution) == solution.text and solution._repr_markdown_() == solution.markdown
 

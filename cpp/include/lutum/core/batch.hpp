@@ -166,6 +166,7 @@ std::size_t blocked_batch(const InColumn* in, const OutColumn* out, std::size_t 
   constexpr std::size_t block = 256, n = C::inputs.size(), m = C::results.size();
   constexpr auto dense = static_cast<std::ptrdiff_t>(sizeof(double));
   const auto contiguous = [](const auto& c) { return c.stride == dense; };
+  if (records < P::width) return 0;
   if (std::all_of(in, in + n, contiguous) && std::all_of(out, out + m, contiguous)) return contiguous_batch<C, P>(in, out, records);
   alignas(64) std::array<std::array<double, block>, n> inputs;
   alignas(64) std::array<std::array<double, block>, m> results;

@@ -8,6 +8,7 @@
 // (described by `rows`) and what passes from row to row, Carry<T>: start(input) and evaluate(input, row, carry).
 #pragma once
 
+#include <algorithm>
 #include <bit>
 #include <string>
 #include <type_traits>
@@ -79,21 +80,24 @@ constexpr bool described() {
   }
 }
 
-// The result of a checked call: the numbers, or what is wrong with the input.
+// The result of a checked call: the numbers, or what is wrong with the input. `verdict` is null where there is none.
 template <class R>
 struct Checked {
   R result;
   std::vector<Finding> findings;
   const Sheet* sheet;
+  const Verdict* verdict = nullptr;
 
   explicit operator bool() const {
     for (const Finding& f : findings)
       if (f.is_error()) return false;
-    return true;
+    return verdict == nullptr || verdict->severity != Severity::impossible;
   }
   std::string message(const UnitSet& units = si_units) const {
     std::string text;
     for (const Finding& f : findings) text.append(text.empty() ? "" : "\n").append(lutum::message(f, units, *sheet));
+    if (verdict != nullptr && verdict->severity != Severity::none)
+      text.append(text.empty() ? "" : "\n").append(lutum::message(*verdict, *sheet));
     return text;
   }
 };
@@ -169,14 +173,18 @@ struct Calculation {
     return S::evaluate(input);
   }
 
-  // The same with the inputs held against their limits first: NaN results and the reasons when one is outside.
+  // The same with the inputs held against their limits and each other: NaN results when one is outside its limits, and the
+  // reasons.
   template <class S = C>
   Checked<result_of<S, double>> checked(const input_of<S, double>& input) const {
-    Checked<result_of<S, double>> r{S::evaluate(input), {}, &S::sheet};
+    Checked<result_of<S, double>> r{S::evaluate(input), {}, &S::sheet, nullptr};
     const auto slots = to_slots<double>(input);
     detail::inspect_all<S>(S::inputs, slots.data(), [&](const Finding& f) { r.findings.push_back(f); });
-    if (!r)
+    if (!r) {
       r.result = from_slots<result_of<S, double>, double>([](auto) { return not_a_number; });
+    } else if constexpr (is_judged<S>) {
+      r.verdict = &S::verdicts[static_cast<std::size_t>(S::judge(input, r.result))];
+    }
     return r;
   }
 

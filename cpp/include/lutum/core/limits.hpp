@@ -96,4 +96,6 @@ inline std::string message(const Finding& f, const UnitSet& units, const Sheet& 
   return join({head, " is not given: ", v.if_missing});
 }
 
+inline std::string message(const Verdict& verdict, const Sheet& sheet) { return join({sheet.id, ": ", verdict.name, ": ", verdict.meaning, "."}); }
+
 }  // namespace lutum::inline LUTUM_ISA_TAG

@@ -25,17 +25,19 @@ V find_root(F residual, V low, V high, V start, const P&... parameters) {
   V x = smaller(larger(start, low), high);
   flag_of<V> done = !((x == x) & (low <= high));
   x = select(done, V(not_a_number), x);
+  V move(infinity);
   for (int i = 0; i < most_steps && !all(done); ++i) {
     const D r = residual(D::seed(x, 0), D::constant(parameters)...);
     const V f = r.value;
     low = select(f < V(0.0), x, low);
     high = select(f < V(0.0), high, x);
     const V newton = x - f / r.slope[0];
-    const flag_of<V> inside = (newton >= low) & (newton <= high);
-    const V next = select(inside, newton, V(0.5) * (low + high));
-    const V move = abs(next - x);
-    const V size = larger(abs(x), V(1.0));
-    const flag_of<V> arrived = (inside & (move <= V(near_enough) * size)) | (high - low <= V(round_off) * size);
+    // A Newton step must stay in the bracket and be at most half the step before, or the bracket is halved instead.
+    const flag_of<V> good = (newton >= low) & (newton <= high) & (abs(newton - x) <= V(0.5) * move);
+    const V next = select(good, newton, V(0.5) * (low + high));
+    move = abs(next - x);
+    const V least = V(round_off) * larger(abs(x), V(1.0));
+    const flag_of<V> arrived = (good & (move <= larger(V(near_enough), least))) | (high - low <= least);
     const flag_of<V> lost = !(f == f);
     x = select(done, x, select(lost, f, next));
     done = done | arrived | lost;

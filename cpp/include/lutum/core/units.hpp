@@ -155,6 +155,7 @@ inline constexpr std::array spellings{
     Spelling{"lb/gal[US]", "lbm/gal[US]"},   Spelling{"lbm/galUK", "lbm/gal[UK]"},  Spelling{"SG", "g/cm3"},
     Spelling{"sp gr", "g/cm3"},              Spelling{"g/cc", "g/cm3"},             Spelling{"g/mL", "g/cm3"},
     Spelling{"kg/m^3", "kg/m3"},             Spelling{"pcf", "lbm/ft3"},            Spelling{"ppb", "lbm/bbl"},
+    Spelling{"lbs/gal", "lbm/gal[US]"},      Spelling{"m/hr", "m/h"},               Spelling{"ft/hr", "ft/h"},
     Spelling{"lbs/bbl", "lbm/bbl"},          Spelling{"mg/l", "mg/L"},              Spelling{"g/l", "g/L"},
     Spelling{"lbf/100ft2", "0.01 lbf/ft2"},  Spelling{"lb/100ft2", "0.01 lbf/ft2"}, Spelling{"lbf/100 ft2", "0.01 lbf/ft2"},
     Spelling{"lbf/ft2(100)", "0.01 lbf/ft2"}, Spelling{"lbf/in2", "psi"},           Spelling{"in/32", "1/32 in"},
@@ -180,9 +181,13 @@ constexpr bool same_ignoring_case(std::string_view a, std::string_view b) {
   return true;
 }
 
-// "mPa" is not a careless "MPa": a small m never stands for mega.
+// "mPa" is no careless "MPa", nor "MPa.s" a careless "mPa.s": m and M differ, unless all is written in capitals ("MG/L").
 constexpr bool spelled_alike(std::string_view known, std::string_view text) {
-  return !text.empty() && !(known.front() == 'M' && text.front() == 'm') && same_ignoring_case(known, text);
+  if (text.empty() || known.empty() || !same_ignoring_case(known, text)) return false;
+  if (known.front() == text.front() || (known.front() != 'm' && known.front() != 'M')) return true;
+  for (char c : text)
+    if (c >= 'a' && c <= 'z') return false;
+  return known.front() == 'm';
 }
 
 }  // namespace detail
@@ -203,7 +208,7 @@ constexpr const Unit* find_unit(std::string_view text) {
     if (s.written == text) return find_symbol(s.symbol);
   const Unit* only = nullptr;
   for (const Unit& u : all_units)
-    if (detail::spelled_alike(u.symbol, text) || (!u.label.empty() && detail::spelled_alike(u.label, text))) {
+    if (detail::spelled_alike(u.symbol, text) || detail::spelled_alike(u.label, text)) {
       if (only != nullptr && !(only->dimension == u.dimension && only->scale() == u.scale() && only->shift() == u.shift())) return nullptr;
       only = &u;
     }

@@ -107,7 +107,8 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
     const T gap = step({"h", Quantity::diameter, "gap of the slot"},
                        only_if(in.pipe_diameter < in.hole_diameter, (in.hole_diameter - in.pipe_diameter) / T(2.0)));
     const T area = step({"A", Quantity::area, "area of the annulus"},
-                        T(exact::pi / 4.0) * (square(in.hole_diameter) - square(in.pipe_diameter)));
+                        only_if(in.pipe_diameter < in.hole_diameter,
+                                T(exact::pi / 4.0) * (square(in.hole_diameter) - square(in.pipe_diameter))));
     const T a = step({"m", Quantity::number, "inverse of the flow index"}, T(1.0) / in.flow_index);
     Result<T> r;
     r.velocity = in.flow_rate / area;
@@ -129,7 +130,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
     return r;
   }
 
-  static constexpr Constant slowest{"10^{-12}\\,\\mathrm{m/s}", 1e-12, Quantity::velocity, "stands for no flow, where only the limit exists", true};
+  static constexpr Constant slowest{"10^{-100}\\,\\mathrm{m/s}", 1e-100, Quantity::velocity, "stands for no flow, where only the limit exists", true};
 };
 
 inline constexpr SlotPressureGradient slot_pressure_gradient{};

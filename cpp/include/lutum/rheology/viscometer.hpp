@@ -94,6 +94,31 @@ struct Viscometer : Calculation<Viscometer> {
       .cautions = "Readings belong to the temperature at which they were taken. Hot or pressurised cells: let them cool and vent first.",
   };
 
+  static constexpr std::array verdicts{
+      Verdict{"consistent", "readings rise with speed and gels with time"},
+      Verdict{"falling_readings", "a faster speed reads lower than a slower one: a slip, settling solids, or a gel not broken", Severity::caution},
+      Verdict{"falling_gels", "a gel reads lower after a longer rest: within the reading error, or a slip", Severity::caution},
+      Verdict{"repeated_speed", "a speed is given twice with unlike readings: ramps up and down belong in two records", Severity::caution},
+      Verdict{"missing", "no speed has a reading"},
+  };
+
+  static std::int8_t judge(const Input<double>& in, const Result<double>&) {
+    bool any = false, falling = false, repeated = false;
+    for (std::size_t i = 0; i < most_speeds; ++i) {
+      if (!(in.speed[i] + in.reading[i] == in.speed[i] + in.reading[i])) continue;
+      any = true;
+      for (std::size_t j = 0; j < most_speeds; ++j) {
+        falling = falling || (in.speed[j] > in.speed[i] && in.reading[j] < in.reading[i]);
+        repeated = repeated || (i != j && in.speed[j] == in.speed[i] && !(in.reading[j] == in.reading[i]));
+      }
+    }
+    if (!any) return 4;
+    if (repeated) return 3;
+    if (falling) return 1;
+    const bool gels_fall = in.gel_10_min < in.gel_10_s || in.gel_30_min < in.gel_10_min || in.gel_30_min < in.gel_10_s;
+    return gels_fall ? 2 : 0;
+  }
+
   static constexpr Input<double> example() {
     Input<double> in;
     const std::array<double, 6> speeds{600, 300, 200, 100, 6, 3};

@@ -31,7 +31,8 @@ struct Budget {
   }
 };
 
-// Inputs uncorrelated; `standard` holds a standard uncertainty for each, NaN or zero where it is exactly known.
+// Inputs uncorrelated; `standard` holds a standard uncertainty for each, NaN or zero where it is exactly known. A negative
+// one has no meaning and makes the budget NaN.
 template <class C>
 Budget<C> budget(const C& calculation, const input_of<C, double>& input, const input_of<C, double>& standard) {
   Budget<C> b;
@@ -42,8 +43,8 @@ Budget<C> budget(const C& calculation, const input_of<C, double>& input, const i
   for (int r = 0; r < Budget<C>::result_slots; ++r) {
     for (int i = 0; i < Budget<C>::input_slots; ++i) {
       const auto row = static_cast<std::size_t>(r), column = static_cast<std::size_t>(i);
-      const bool exact = !(u[column] > 0.0);
-      b.contributions(r, i) = exact ? 0.0 : abs(jacobian[row][column]) * u[column];
+      const bool exact = !(u[column] > 0.0 || u[column] < 0.0);
+      b.contributions(r, i) = exact ? 0.0 : u[column] < 0.0 ? not_a_number : abs(jacobian[row][column]) * u[column];
     }
     combined[static_cast<std::size_t>(r)] = b.contributions.row(r).norm();
   }
