@@ -162,6 +162,19 @@ TEST(Solve, LanesDoNotDependOnTheirNeighbours) {
   }
 }
 
+struct Exploding {  // exp(50 z) = p: Newton's step is 1/50 wherever it starts from above
+  template <class T>
+  T operator()(const T& z, const T& p) const {
+    return exp(T(50.0) * z) - p;
+  }
+};
+
+TEST(Solve, HalvesTheBracketWhereNewtonCrawls) {
+  const double p = std::exp(150.0);
+  EXPECT_NEAR(lutum::solve<double>(unknown, Exploding{}, {0.0, 10.0, 10.0}, p), 3.0, 1e-14);
+  EXPECT_NEAR(lutum::solve<double>(unknown, Exploding{}, {0.0, 10.0, 3.5}, p), 3.0, 1e-14);
+}
+
 TEST(Solve, GivesTheGradientOfTheImplicitFunction) {
   Random random(22);
   for (int i = 0; i < 1000; ++i) {

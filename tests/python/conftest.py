@@ -1,13 +1,32 @@
 """What tests over the whole catalogue share: a test that asks for `calculation` runs once for every one there is."""
 
+import os
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 import lutum
 
 
+def shared_data(name):
+    """A folder of open data below LUTUM_SHARED_DATA or a shared/data beside the repository; skips where it is absent."""
+    given = os.environ.get("LUTUM_SHARED_DATA")
+    roots = [Path(given)] if given else [p / "shared" / "data" for p in Path(__file__).resolve().parents]
+    for root in roots:
+        if (root / name).is_dir():
+            return root / name
+    pytest.skip(f"no folder {name} below LUTUM_SHARED_DATA or a shared/data beside the repository")
+
+
+@pytest.fixture
+def open_data():
+    return shared_data
+
+
 def pytest_generate_tests(metafunc):
-    if "calculation" in metafunc.fixturenames:
+    own = any("calculation" in str(mark.args[:1]) for mark in metafunc.definition.iter_markers("parametrize"))
+    if "calculation" in metafunc.fixturenames and not own:
         metafunc.parametrize("calculation", lutum.catalogue(), ids=lambda c: c.sheet.id)
     if "in_set" in metafunc.fixturenames:
         metafunc.parametrize("in_set", ["field", "metric", "si"])

@@ -36,16 +36,24 @@ inline std::string join(std::initializer_list<std::string_view> parts) {
   return text;
 }
 
-inline std::string format_quantity(double si, const Unit& unit) {
-  return join({format_number(unit.from_si(si)), unit.label.empty() ? "" : " ", unit.label});
+inline std::string format_quantity(double si, const Unit& unit, int digits = 6) {
+  return join({format_number(unit.from_si(si), digits), unit.label.empty() ? "" : " ", unit.label});
 }
 
 namespace detail {
 
-inline std::string range_in_words(const Limits& limits, const Unit& unit) {
-  if (limits.highest == infinity) return join({"at least ", format_quantity(limits.lowest, unit)});
-  if (limits.lowest == -infinity) return join({"at most ", format_quantity(limits.highest, unit)});
-  return join({"from ", format_quantity(limits.lowest, unit), " to ", format_quantity(limits.highest, unit)});
+inline std::string range_in_words(const Limits& limits, const Unit& unit, int digits) {
+  if (limits.highest == infinity) return join({"at least ", format_quantity(limits.lowest, unit, digits)});
+  if (limits.lowest == -infinity) return join({"at most ", format_quantity(limits.highest, unit, digits)});
+  return join({"from ", format_quantity(limits.lowest, unit, digits), " to ", format_quantity(limits.highest, unit, digits)});
+}
+
+// Six digits, or as many as it takes to tell the value from the limit that it misses.
+inline int digits_to_tell_apart(double value, const Limits& limits, const Unit& unit) {
+  int digits = 6;
+  const double limit = value < limits.lowest ? limits.lowest : limits.highest;
+  while (digits < 17 && format_quantity(value, unit, digits) == format_quantity(limit, unit, digits)) ++digits;
+  return digits;
 }
 
 inline Finding inspect_value(const Variable& v, double x, int element) {
@@ -79,17 +87,19 @@ inline std::string message(const Finding& f, const UnitSet& units, const Sheet& 
   const Unit& unit = units[v.quantity];
   const std::string place = f.element < 0 ? std::string() : join({"[", std::to_string(f.element), "]"});
   const std::string head = join({sheet.id, ": ", v.name, place});
-  const std::string value = format_quantity(f.value, unit);
+  const Limits& missed = f.kind == Finding::Kind::outside_validated ? v.validated : v.limits;
+  const int digits = detail::digits_to_tell_apart(f.value, missed, unit);
+  const std::string value = format_quantity(f.value, unit, digits);
   switch (f.kind) {
     case Finding::Kind::missing:
       return join({head, " (", v.meaning, ") is missing; give it in ", unit.label.empty() ? "plain numbers" : unit.label, "."});
     case Finding::Kind::outside_limits:
-      return join({head, " = ", value, " is outside its limit, ", detail::range_in_words(v.limits, unit), " (", v.meaning,
+      return join({head, " = ", value, " is outside its limit, ", detail::range_in_words(missed, unit, digits), " (", v.meaning,
                    "); check the reading and its unit."});
     case Finding::Kind::out_of_order:
       return join({head, " = ", value, " lies below the row before it, ", format_quantity(f.before, unit), "; give the rows from the surface down."});
     case Finding::Kind::outside_validated:
-      return join({head, " = ", value, " is outside the range shown to hold, ", detail::range_in_words(v.validated, unit),
+      return join({head, " = ", value, " is outside the range shown to hold, ", detail::range_in_words(missed, unit, digits),
                    "; treat the result with caution."});
     case Finding::Kind::absent: break;
   }

@@ -21,21 +21,20 @@ V find_root(F residual, V low, V high, V start, const P&... parameters) {
   using D = dual<1, V>;
   constexpr double near_enough = 1e-8;  // of a Newton step: the next error is its square
   constexpr double round_off = 4e-16;
-  constexpr int most_steps = 100;
+  constexpr int newton_steps = 50, most_steps = 150;
   V x = smaller(larger(start, low), high);
   flag_of<V> done = !((x == x) & (low <= high));
   x = select(done, V(not_a_number), x);
-  V move(infinity);
   for (int i = 0; i < most_steps && !all(done); ++i) {
     const D r = residual(D::seed(x, 0), D::constant(parameters)...);
     const V f = r.value;
     low = select(f < V(0.0), x, low);
     high = select(f < V(0.0), high, x);
     const V newton = x - f / r.slope[0];
-    // A Newton step must stay in the bracket and be at most half the step before, or the bracket is halved instead.
-    const flag_of<V> good = (newton >= low) & (newton <= high) & (abs(newton - x) <= V(0.5) * move);
+    // A Newton step that leaves the bracket, or that is still at it after so many, gives way to halving the bracket.
+    const flag_of<V> good = (newton >= low) & (newton <= high) & (V(i) < V(newton_steps));
     const V next = select(good, newton, V(0.5) * (low + high));
-    move = abs(next - x);
+    const V move = abs(next - x);
     const V least = V(round_off) * larger(abs(x), V(1.0));
     const flag_of<V> arrived = (good & (move <= larger(V(near_enough), least))) | (high - low <= least);
     const flag_of<V> lost = !(f == f);

@@ -155,7 +155,7 @@ inline constexpr std::array spellings{
     Spelling{"lb/gal[US]", "lbm/gal[US]"},   Spelling{"lbm/galUK", "lbm/gal[UK]"},  Spelling{"SG", "g/cm3"},
     Spelling{"sp gr", "g/cm3"},              Spelling{"g/cc", "g/cm3"},             Spelling{"g/mL", "g/cm3"},
     Spelling{"kg/m^3", "kg/m3"},             Spelling{"pcf", "lbm/ft3"},            Spelling{"ppb", "lbm/bbl"},
-    Spelling{"lbs/gal", "lbm/gal[US]"},      Spelling{"m/hr", "m/h"},               Spelling{"ft/hr", "ft/h"},
+    Spelling{"lbf/galUS", "lbf/gal[US]"},    Spelling{"lbs/gal", "lbm/gal[US]"},      Spelling{"m/hr", "m/h"},               Spelling{"ft/hr", "ft/h"},
     Spelling{"lbs/bbl", "lbm/bbl"},          Spelling{"mg/l", "mg/L"},              Spelling{"g/l", "g/L"},
     Spelling{"lbf/100ft2", "0.01 lbf/ft2"},  Spelling{"lb/100ft2", "0.01 lbf/ft2"}, Spelling{"lbf/100 ft2", "0.01 lbf/ft2"},
     Spelling{"lbf/ft2(100)", "0.01 lbf/ft2"}, Spelling{"lbf/in2", "psi"},           Spelling{"in/32", "1/32 in"},
