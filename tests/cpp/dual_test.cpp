@@ -125,4 +125,12 @@ TEST(Dual, AgreesWithEigensScalar) {
   }
 }
 
+TEST(Dual, RootAtZeroLeavesOtherInputsAlone) {
+  using D = lutum::dual<2>;
+  const D r = lutum::sqrt(D::seed(0.0, 0));
+  EXPECT_EQ(r.value, 0.0);
+  EXPECT_TRUE(std::isinf(r.slope[0]));
+  EXPECT_EQ(r.slope[1], 0.0);
+}
+
 }  // namespace

@@ -27,9 +27,10 @@ std::string not_allowed(const std::string& text) {
 
 TEST(FormulaHeaders, UseTheLibrarysOwnFunctionsAndStateTheirTypes) {
   int headers = 0;
-  for (const char* area : {"clay", "brine", "solids", "rheology", "hydraulics"}) {
-    const fs::path folder = fs::path(LUTUM_SOURCE_DIR) / "cpp/include/lutum" / area;
-    ASSERT_TRUE(fs::is_directory(folder)) << folder;
+  for (const auto& area : fs::directory_iterator(fs::path(LUTUM_SOURCE_DIR) / "cpp/include/lutum")) {
+    const fs::path folder = area.path();
+    const bool no_area = folder.filename() == "core" || folder.filename() == "report" || folder.filename() == "uncertainty";
+    if (!fs::is_directory(folder) || no_area) continue;
     for (const auto& entry : fs::recursive_directory_iterator(folder)) {
       if (entry.path().extension() != ".hpp") continue;
       std::stringstream text;

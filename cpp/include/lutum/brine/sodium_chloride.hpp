@@ -71,6 +71,20 @@ struct SodiumChloride : Calculation<SodiumChloride> {
       .cautions = "Chloride in mg/L, mass per volume of filtrate. A figure in ppm (mg/kg) reads low by the density of the brine.",
   };
 
+  static constexpr double highest_mass_fraction = 0.266;  // of the source's data
+
+  static constexpr std::array verdicts{
+      Verdict{"within_source", "the brine is no saltier than those the density relation was fitted to"},
+      Verdict{"beyond_source", "more than 26.6 wt % salt: the density relation is extrapolated, and so much dissolves only above about 35 degC",
+              Severity::caution},
+      Verdict{"missing", "a reading is missing"},
+  };
+
+  static std::int8_t judge(const Input<double>&, const Result<double>& r) {
+    if (!(r.mass_fraction == r.mass_fraction)) return 2;
+    return r.mass_fraction > highest_mass_fraction ? 1 : 0;
+  }
+
   static constexpr Input<double> example() { return {.chloride = 64.949}; }
 
   // Mass fraction less what the salt in the volume of 1 kg of brine makes of it: zero at the w that is sought.

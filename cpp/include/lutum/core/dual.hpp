@@ -98,10 +98,13 @@ template <int N, class V>
 dual<N, V> log(const dual<N, V>& x) {
   return detail::chain(x, log(x.value), V(1.0) / x.value);
 }
+// At zero the derivative is infinite: an input that x does not depend on keeps its zero slope, not infinity times zero.
 template <int N, class V>
 dual<N, V> sqrt(const dual<N, V>& x) {
   const V root = sqrt(x.value);
-  return detail::chain(x, root, V(0.5) / root);
+  dual<N, V> r = detail::chain(x, root, V(0.5) / root);
+  for (int i = 0; i < N; ++i) r.slope[i] = select(x.slope[i] == V(0.0), V(0.0), r.slope[i]);
+  return r;
 }
 template <int N, class V>
 dual<N, V> abs(const dual<N, V>& x) {
