@@ -177,7 +177,7 @@ TEST(Solve, HalvesTheBracketWhereNewtonCrawls) {
 
 TEST(Solve, GivesTheGradientOfTheImplicitFunction) {
   Random random(22);
-  for (int i = 0; i < 1000; ++i) {
+  for (int i = 0; i < support::repeats(1000); ++i) {
     const double p = random.uniform(0.1, 200.0);
     using D = dual<2>;
     const auto slope = [&](auto f, double high) { return lutum::solve<D>(unknown, f, {D(0.0), D(high), D(0.0)}, D::seed(p, 1)); };

@@ -3,6 +3,7 @@
 
 #include <bit>
 #include <cmath>
+#include <cstdlib>
 #include <cstdint>
 #include <limits>
 #include <random>
@@ -44,6 +45,9 @@ class Random {
  private:
   std::mt19937_64 engine_;
 };
+
+// How often a random test is repeated: `bash tests/run --long` does fifty times as many.
+inline int repeats(int usual) { return std::getenv("LUTUM_LONG") != nullptr ? 50 * usual : usual; }
 
 inline bool near(double a, double b, double relative, double absolute = 0.0) {
   return std::fabs(a - b) <= relative * std::fmax(std::fabs(a), std::fabs(b)) + absolute;

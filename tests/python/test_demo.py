@@ -72,6 +72,15 @@ def test_size_of_the_field(seed):
     assert set(content.events["event"]) >= {"losses", "tight hole", "pack-off", "stuck pipe"}
 
 
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(40))
+def test_every_seed_gives_a_field_of_usable_size(seed):
+    content = lutum.demo.field(seed=seed)
+    assert 820 <= len(content.checks) <= 950
+    assert len(content.wells) == 12
+    assert len(content.planted_faults) > 100
+
+
 def test_a_seed_must_be_a_whole_number():
     for wrong in (-1, 1.5, "7", True):
         with pytest.raises(ValueError, match="seed="):

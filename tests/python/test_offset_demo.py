@@ -120,7 +120,10 @@ def test_surveys_agree_with_the_vertical_depths_of_the_archive(field):
         assert np.abs(path.vertical - rows["vertical_depth_ft"].to_numpy()).max() < 0.3
 
 
-@pytest.mark.parametrize("seed", [7, 31])
+LONG = [7, 31, *(pytest.param(seed, marks=pytest.mark.long) for seed in (0, 1, 2, 3, 4))]
+
+
+@pytest.mark.parametrize("seed", LONG)
 def test_low_gravity_solids_lie_within_their_uncertainty(seed):
     content, _, study = clean(seed)
     true = 100 * (content.truth["bentonite_fraction"] + content.truth["drilled_solids_fraction"]).to_numpy()

@@ -23,10 +23,11 @@ def completeness(records: Records, columns: Sequence[str] | None = None) -> Figu
 
 
 def findings(audit: Audit) -> Figure:
-    """Wells against rules of the audit: the number of findings."""
-    counted = pd.crosstab(audit.findings["rule"], audit.findings["well"])
+    """Wells against rules of the audit: the number of errors and warnings; mere notes are left to the table."""
+    told = audit.findings[audit.findings["severity"] != "note"]
+    counted = pd.crosstab(told["rule"], told["well"]).reindex(columns=sorted(audit.findings["well"].unique()))
     return _heat_map(
-        counted.where(counted > 0), "findings (number, colour by its logarithm)", "Findings of the audit, by well", "{:.0f}", None
+        counted.where(counted > 0), "errors and warnings (number, colour by its logarithm)", "Findings of the audit, by well", "{:.0f}", None
     )
 
 
