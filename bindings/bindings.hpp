@@ -20,7 +20,7 @@ UnitSet make_unit_set(const std::string& system, const py::dict& replaced);
 
 // A worked solution as text; inputs in SI as an Entry takes them.
 std::string worked_solution(const Entry& entry, const double* inputs, std::size_t length, std::size_t row, const UnitSet& units, bool markdown,
-                            const std::string& appendix);
+                            const std::string& appendix, const std::string& verdict);
 
 // A variable's symbol as plain text or LaTeX.
 std::string symbol_text(const Variable& variable, bool markdown);

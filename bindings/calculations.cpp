@@ -244,7 +244,7 @@ class Bound {
     const auto [slots, length] = to_si(record);
     raise_for(slots.data(), length);
     if (entry_->table && row >= length) throw py::value_error(join({"row ", std::to_string(row), " is not in the table of ", std::to_string(length), " rows"}));
-    return worked_solution(*entry_, slots.data(), length, row, units_, markdown, appendix);
+    return worked_solution(*entry_, slots.data(), length, row, units_, markdown, appendix, verdict_in_words(slots.data()));
   }
 
   // Of a table: derivatives of every result and row with respect to the named inputs, shape results x rows x seeds. A
@@ -340,11 +340,22 @@ class Bound {
 
   template <class Report>
   void inspect_record(const double* slots, std::size_t length, Report&& report) const {
+    const double* const first = slots;
     for (const Variable& v : entry_->inputs) {
       const std::size_t room = !is_list(v) ? 1 : v.length == any_length ? length : static_cast<std::size_t>(v.length);
       inspect(v, slots, is_list(v) ? length : 1, report);
+      if (!v.at_most.empty()) inspect_pair(v, slots, slots_of_input(v.at_most, first, length), length, report);
       slots += room;
     }
+  }
+
+  // Where the numbers of an input begin among the slots of a record.
+  const double* slots_of_input(std::string_view name, const double* slots, std::size_t length) const {
+    for (const Variable& v : entry_->inputs) {
+      if (v.name == name) return slots;
+      slots += !is_list(v) ? 1 : v.length == any_length ? length : static_cast<std::size_t>(v.length);
+    }
+    return slots;
   }
 
   void raise_for(const double* slots, std::size_t length) const {
@@ -354,6 +365,14 @@ class Bound {
       if (f.is_error() && f.kind != Finding::Kind::missing) errors.append(errors.empty() ? "" : "\n").append(message(f, units_, *entry_->sheet));
     });
     if (!errors.empty()) throw py::value_error(errors);
+  }
+
+  std::string verdict_in_words(const double* inputs) const {
+    if (entry_->verdicts.empty() || entry_->table) return {};
+    std::vector<double> results(entry_->result_slots);
+    entry_->value(inputs, 1, results.data());
+    const Verdict& v = entry_->verdicts[static_cast<std::size_t>(entry_->judge(inputs, results.data()))];
+    return v.severity == Severity::none ? std::string() : message(v, *entry_->sheet);
   }
 
   const Entry* entry_;

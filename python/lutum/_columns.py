@@ -146,11 +146,15 @@ def _input_from_frame(calculation: "Calculation", v: Any, frame: Any, columns: M
             raise ValueError(f"{what}: the frame has more than one column {names[0]!r}")
         return np.stack(found, axis=-1) if v.is_list else found[0]
     if v.name in columns or v.required:
-        raise KeyError(
+        raise ValueError(
             f"{calculation.sheet.id}: no column {missing[0]!r} for {v.name} ({v.meaning}, {v.unit or 'plain number'}); "
-            f"the frame has {', '.join(map(str, frame.columns))}. Name another with columns={{{v.name!r}: ...}} or give one value for all rows"
+            f"the frame has {', '.join(map(str, frame.columns))}. Say .over(frame, columns={{{v.name!r}: {_column_hint(v)}}}), or give one value for all rows"
         )
     return np.float64(np.nan if v.default is None else v.default)
+
+
+def _column_hint(v: Any) -> str:
+    return "[names of the columns, one an element]" if v.is_list else "name of the column"
 
 
 def columns_of_frame(calculation: "Calculation", frame: Any, columns: Mapping[str, Any], given: Mapping[str, Any]) -> list[Any]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from lutum import _core, _source
-from lutum._columns import Required, as_columns, columns_of_frame, is_frame, over_frame, put_index
+from lutum._columns import Required, as_columns, columns_of_frame, is_frame, numbers, over_frame, put_index
 
 if TYPE_CHECKING:
     from lutum._sets import UnitSet
@@ -345,11 +345,15 @@ class Calculation:
         unknown = [name for name in standard if name not in names]
         if unknown:
             raise ValueError(f"{self.sheet.id} has no input {unknown[0]!r}; it has {', '.join(names)}")
-        for name, u in standard.items():
-            if np.any(np.asarray(u, float) < 0):
-                raise ValueError(f"{self.sheet.id}: standard uncertainty of {name} = {u} is negative; give it as a positive number")
+        for v in (v for v in self.inputs if v.name in standard):
+            u = standard[v.name]
+            if not np.all(numbers(u, f"{self.sheet.id}: standard uncertainty of {v.name}") >= 0):
+                raise ValueError(f"{self.sheet.id}: standard uncertainty of {v.name} = {u} is negative or missing; give a positive number in {v.unit or 'its unit'}")
         if self.has_lists:
             raise ValueError(f"{self.sheet.id}: uncertainty() is for calculations of plain numbers; use gradient() for lists and tables")
+        if is_frame(args[0]):  # its columns, with its index
+            arrays, index = self._arrays(args)
+            args = tuple(put_index(np.broadcast_to(a, (len(args[0]),)), index) for a in arrays)
         values, slopes = self._evaluate(args), self._gradient(args)
         answers = []
         for v, value, slope in zip(self.results, values, slopes):

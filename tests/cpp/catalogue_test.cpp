@@ -233,7 +233,11 @@ void expect_checked_to_hold_limits() {
           const std::string text = r.message(*units);
           EXPECT_NE(text.find(std::string(v.name)), std::string::npos) << text;
           EXPECT_NE(text.find(std::string(C::sheet.id)), std::string::npos) << text;
-          EXPECT_NE(text.find(lutum::format_quantity(x, (*units)[v.quantity])), std::string::npos) << text;
+          // Told to six digits, or to as many as it takes to tell it from the limit.
+          const lutum::Unit& unit = (*units)[v.quantity];
+          const int digits = lutum::detail::digits_to_tell_apart(x, v.limits, unit);
+          EXPECT_NE(text.find(lutum::join({" = ", lutum::format_quantity(x, unit, digits)})), std::string::npos) << text;
+          EXPECT_NE(lutum::format_quantity(x, unit, digits), lutum::format_quantity(x < v.limits.lowest ? v.limits.lowest : v.limits.highest, unit, digits));
         }
       }
       for (double x : {v.limits.lowest, v.limits.highest}) {

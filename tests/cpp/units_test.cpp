@@ -45,6 +45,8 @@ constexpr Definition definitions[] = {
     {"Pa.s^n", 1}, {"0.01 lbf.s^n/ft2", pound * g / (100 * foot * foot)},
     {"Pa/m", 1}, {"kPa/m", 1000}, {"bar/m", 100000}, {"psi/ft", pound * g / (inch * inch) / foot}, {"lbf/gal[US]", pound * g / gallon},
     {"Pa.s", 1}, {"mPa.s", 1.0 / 1000}, {"cP", 1.0 / 1000}, {"P", 1.0 / 10},
+    {"Pa.s/deg", 1}, {"mPa.s/deg", 1.0 / 1000}, {"cP/deg", 1.0 / 1000}, {"Pa/deg", 1}, {"0.01 lbf/ft2/deg", pound * g / (100 * foot * foot)},
+    {"(1/s)/(rad/s)", 1}, {"(1/s)/rpm", 1 / (2 * 3.14159265358979323846 / 60)},
     {"m3/s", 1}, {"L/min", 1.0 / 1000 / 60}, {"gal[US]/min", gallon / 60}, {"bbl/min", barrel / 60},
     {"m/s", 1}, {"m/h", 1.0 / 3600}, {"ft/min", foot / 60}, {"ft/h", foot / 3600}, {"ft/s", foot},
     {"1/s", 1}, {"rad/s", 1}, {"rpm", 2 * 3.14159265358979323846 / 60}, {"rev/s", 2 * 3.14159265358979323846},

@@ -40,6 +40,7 @@ def test_readme_cpp(tmp_path):
     printed = compile_and_run(block, tmp_path)
     assert printed.startswith("71.325 kg/m3\n")
     assert "dye_volume = -5 mL is outside its limit" in printed
+    assert "low-gravity solids 9.6 %" in printed
 
 
 def test_readme_commands_are_there():

@@ -86,7 +86,7 @@ def test_integer_nullable_and_arrow_columns(frame):
 @pytest.mark.parametrize(
     ("options", "kind", "complaint"),
     [
-        ({"columns": {"dye_volume": "MBT"}}, KeyError, "no column 'MBT' for dye_volume .*the frame has dye_volume, sample_volume, titre, well"),
+        ({"columns": {"dye_volume": "MBT"}}, ValueError, "no column 'MBT' for dye_volume .*the frame has dye_volume, sample_volume, titre, well"),
         ({"columns": {"dye": "titre"}}, TypeError, "no input 'dye'; it has dye_volume, sample_volume, dye_strength"),
         ({"dye": 3.0}, TypeError, "no input 'dye'"),
         ({"columns": {"dye_volume": "well"}}, ValueError, "column 'well' must be a number.* not 'A'.*lutum.records"),
@@ -103,9 +103,9 @@ def test_wrong_columns_are_told(frame, options, kind, complaint):
 
 
 def test_a_missing_column_is_told(frame):
-    with pytest.raises(KeyError, match="no column 'sample_volume' for sample_volume \\(mud in the flask, mL\\)"):
+    with pytest.raises(ValueError, match="no column 'sample_volume' for sample_volume \\(mud in the flask, mL\\)"):
         blue.over(frame[["dye_volume"]])
-    with pytest.raises(KeyError, match="no column 'r300' for reading"):
+    with pytest.raises(ValueError, match="no column 'r300' for reading"):
         viscometer.over(pd.DataFrame({"r600": [65.0]}), columns={"reading": ["r600", "r300"]}, speed=[600, 300])
 
 

@@ -167,7 +167,7 @@ def test_findings_of_a_frame_carry_its_labels():
     findings = lutum.field.clay.methylene_blue.check(frame)
     assert [(f.row, f.input, f.is_error) for f in findings] == [("b", "dye_volume", True), ("c", "dye_volume", True)]
     assert "missing" in findings[1].reason
-    with pytest.raises(KeyError, match="no column 'sample_volume'"):
+    with pytest.raises(ValueError, match="no column 'sample_volume'"):
         lutum.field.clay.methylene_blue.check(frame[["dye_volume"]])
 
 
@@ -180,6 +180,15 @@ def test_rows_of_a_table_out_of_order():
     assert np.isnan(density(10.0, bottom_measured_depth=wells, **table).pressure).tolist() == [[False] * 3, [False, True, True]]
     findings = density.check(10.0, bottom_measured_depth=wells, **table)
     assert [(f.row, f.input) for f in findings] == [(1, "bottom_measured_depth")]
+
+
+def test_a_depth_below_its_measured_depth_is_told():
+    density = lutum.field.hydraulics.equivalent_density
+    table = {"bottom_measured_depth": [1000.0, 2000.0], "friction_gradient": [0.0, 0.0]}
+    assert density.check(10.0, bottom_true_vertical_depth=[1000.0, 1900.0], **table) == []
+    (finding,) = density.check(10.0, bottom_true_vertical_depth=[1000.0, 2100.0], **table)
+    assert not finding.is_error
+    assert "bottom_true_vertical_depth[1] = 2100 ft is more than bottom_measured_depth, 2000 ft" in finding.reason
 
 
 def test_findings_about_the_whole_record():

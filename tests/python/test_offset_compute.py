@@ -113,6 +113,29 @@ def test_stated_uncertainties_replace_the_defaults(checks):
     assert found == pytest.approx(0.1 * abs(slope), rel=1e-12)
 
 
+def test_a_misspelt_uncertainty_is_refused_with_the_known_names(checks):
+    with pytest.raises(ValueError, match="'mud_densty'; did you mean 'mud_density'.*known are .*chloride.*water_fraction"):
+        offset.compute(checks, uncertainties={"mud_densty": offset.Standard(0.05, "lb/gal")})
+    with pytest.raises(ValueError, match="no calculation carries the uncertainty of an input 'reading'"):
+        offset.compute(checks, uncertainties={"reading": offset.Standard(1.0, "deg")})
+
+
+def test_an_uncertainty_without_a_unit_is_refused_and_told_what_to_give(checks):
+    with pytest.raises(TypeError, match=r"'mud_density'\] is 0.05, which has no unit; give Standard\(value, unit, source\)"):
+        offset.compute(checks, uncertainties={"mud_density": 0.05})
+
+
+def test_results_without_uncertainty_are_named(checks, study):
+    said = study.assumptions["no uncertainty"]
+    assert "rheology.viscometer (its readings are lists)" in said and "clay.methylene_blue (none is stated for its inputs)" in said
+    assert "solids.water_base_retort" not in said and "hydraulics" not in said
+    carried = {c.partition(".")[0] for c in study.uncertainty}
+    assert carried == {"water_base_retort", "sodium_chloride"}
+    dye = offset.compute(checks, uncertainties={"dye_volume": offset.Standard(0.25, "mL", "half a step")})
+    assert "methylene_blue" not in dye.assumptions["no uncertainty"]
+    assert dye.uncertainty["methylene_blue.bentonite_equivalent"].notna().any()
+
+
 def test_a_temperature_uncertainty_is_a_difference():
     assert offset.Standard(1.0, "degC").of(20.0, "degF") == pytest.approx(1.8)
     assert offset.Standard(2.0, "% of the reading").of(np.array([50.0, -50.0]), "mL").tolist() == [1.0, 1.0]

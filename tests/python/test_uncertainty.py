@@ -112,6 +112,15 @@ def test_wrong_standards_are_refused():
         field.clay.methylene_blue.uncertainty(5.0, 1.0, standard={"dye_volume": -0.3})
 
 
+def test_a_frame_gives_columns_of_uncertainty():
+    frame = pd.DataFrame({"dye_volume": [5.0, 6.0], "sample_volume": [1.0, 2.0]}, index=["a", "b"])
+    budget = lutum.field.clay.methylene_blue.uncertainty(frame, standard={"dye_volume": 0.1}).bentonite_equivalent
+    assert budget.combined.to_dict() == pytest.approx({"a": 0.5, "b": 0.25})
+    assert "2 values" in str(budget)
+    with pytest.raises(ValueError, match="missing"):
+        lutum.field.clay.methylene_blue.uncertainty(frame, standard={"dye_volume": float("nan")})
+
+
 def test_covariances_propagate():
     jacobian = np.array([[1.0, 2.0], [0.0, 3.0]])
     covariance = np.array([[0.5, 0.1], [0.1, 0.2]])

@@ -44,6 +44,8 @@ struct SodiumChloride : Calculation<SodiumChloride> {
   static constexpr double chlorine_mass = 35.45, sodium_mass = 22.990;  // g/mol, IUPAC abridged atomic weights
   static constexpr double salt_per_chloride = (sodium_mass + chlorine_mass) / chlorine_mass;
 
+  static constexpr Constant salt_of_chloride{"r", salt_per_chloride, Quantity::number, "mass of sodium chloride for each mass of chloride, 58.44/35.45"};
+
   static constexpr std::array inputs{
       Variable{.name = "chloride", .symbol = "c_{Cl}", .quantity = Quantity::ion_concentration,
                .meaning = "chloride in the filtrate, mass per volume (not ppm)", .limits = {0.0, 200.0}, .validated = {0.0, 193.0}},
@@ -105,7 +107,7 @@ struct SodiumChloride : Calculation<SodiumChloride> {
     const T thinning = step({"b", Quantity::number, "linear factor in the apparent density of the salt"},
                             T(1.01371399467365) + T(0.0145951015210159) * t);
     const T salt = step({"\\hat c_{NaCl}", Quantity::number, "salt per volume of brine in kg/m3"},
-                        in.chloride * T(salt_per_chloride) / constant<T>(one_density));
+                        in.chloride * constant<T>(salt_of_chloride) / constant<T>(one_density));
     // The start is good to 1e-4 at 20 degC: brine is denser than water by about (0.70 - 0.0002 c) c, c in kg/m3.
     const Bracket<T> bracket{T(0.0), T(0.30), salt / (water + (T(0.70) - T(2e-4) * salt) * salt)};
     Result<T> r;

@@ -10,13 +10,13 @@
 namespace lutum::inline LUTUM_ISA_TAG {
 
 struct Finding {
-  enum class Kind : std::uint8_t { missing, outside_limits, out_of_order, outside_validated, absent };
+  enum class Kind : std::uint8_t { missing, outside_limits, out_of_order, outside_validated, above_other, absent };
 
   Kind kind = Kind::missing;
   const Variable* variable = nullptr;
   int element = -1;  // place in a list, from 0; -1 for a plain number
   double value = not_a_number;
-  double before = not_a_number;  // of an element out of order: the one it should not lie below
+  double before = not_a_number;  // of an element out of order or above another: the one it should not lie below or above
 
   // An error spoils results; a caution only warns.
   constexpr bool is_error() const { return kind <= Kind::out_of_order; }
@@ -81,6 +81,13 @@ void inspect(const Variable& v, const double* values, std::size_t length, Report
   }
 }
 
+// The rows in which a column exceeds the one it should not.
+template <class Report>
+void inspect_pair(const Variable& v, const double* values, const double* most, std::size_t length, Report&& report) {
+  for (std::size_t i = 0; i < length; ++i)
+    if (values[i] > most[i]) report(Finding{Finding::Kind::above_other, &v, static_cast<int>(i), values[i], most[i]});
+}
+
 // One sentence: the input, the value, the unit, the limit, and what to do.
 inline std::string message(const Finding& f, const UnitSet& units, const Sheet& sheet) {
   const Variable& v = *f.variable;
@@ -101,6 +108,8 @@ inline std::string message(const Finding& f, const UnitSet& units, const Sheet& 
     case Finding::Kind::outside_validated:
       return join({head, " = ", value, " is outside the range shown to hold, ", detail::range_in_words(missed, unit, digits),
                    "; treat the result with caution."});
+    case Finding::Kind::above_other:
+      return join({head, " = ", value, " is more than ", v.at_most, ", ", format_quantity(f.before, unit), "; check both depths and their datum."});
     case Finding::Kind::absent: break;
   }
   return join({head, " is not given: ", v.if_missing});

@@ -30,6 +30,7 @@ struct Variable {
   bool optional = false;              // may be missing: only the results that need it are missing too
   std::string_view if_missing = {};   // what is then to be said
   bool increasing = false;            // of a column: each value at least the one before
+  std::string_view at_most = {};      // of a column: the name of another that it should not exceed in any row
 };
 
 inline constexpr int any_length = 0;

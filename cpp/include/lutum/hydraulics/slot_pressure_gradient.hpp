@@ -108,7 +108,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
                        only_if(in.pipe_diameter < in.hole_diameter, (in.hole_diameter - in.pipe_diameter) / T(2.0)));
     const T area = step({"A", Quantity::area, "area of the annulus"},
                         only_if(in.pipe_diameter < in.hole_diameter,
-                                T(exact::pi / 4.0) * (square(in.hole_diameter) - square(in.pipe_diameter))));
+                                (square(in.hole_diameter) - square(in.pipe_diameter)) * constant<T>(quarter_pi)));
     const T a = step({"m", Quantity::number, "inverse of the flow index"}, T(1.0) / in.flow_index);
     Result<T> r;
     r.velocity = in.flow_rate / area;
@@ -130,6 +130,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
     return r;
   }
 
+  static constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
   static constexpr Constant slowest{"10^{-100}\\,\\mathrm{m/s}", 1e-100, Quantity::velocity, "stands for no flow, where only the limit exists", true};
 };
 

@@ -17,10 +17,12 @@ class WorkedSolution {
   }
 
   // `appendix` stands between the solution and its source: the other rows of a table.
-  std::string str(std::string_view appendix = {}) const {
+  std::string str(std::string_view appendix = {}, std::string_view verdict = {}) const {
     const Sheet& sheet = *trace_.sections().front().sheet;
     std::string out = title(sheet.title, 0) + std::string(sheet.answers) + "\n";
-    out += title("Given", 1) + given();
+    if (!verdict.empty()) out += fmt::format("\n{}Mind{}: {}\n", bold(), bold(), verdict);
+    out += title("Given", 1) + given() + constants();
+    out += "\nLines are equations of quantities: numbers in unlike units are converted before they are combined.\n";
     int section = -1;
     bool begun = false;
     std::string_view meaning;
@@ -39,6 +41,8 @@ class WorkedSolution {
     if (!appendix.empty()) out += join({title("All rows", 1), appendix});
     out += title("Source and assumptions", 1);
     out += fmt::format("{}\n\n{}\n", sheet.source, sheet.assumptions);
+    for (std::size_t i = 1; i < trace_.sections().size(); ++i)
+      out += fmt::format("\n{}: {}\n", trace_.sections()[i].sheet->title, trace_.sections()[i].sheet->source);
     if (!sheet.cautions.empty()) out += fmt::format("\n{}Caution{}: {}\n", bold(), bold(), sheet.cautions);
     return out;
   }
@@ -92,6 +96,19 @@ class WorkedSolution {
       } else {
         out += fmt::format("  {} = {}: {}\n", symbols, values, shown->meaning);
       }
+    }
+    return out;
+  }
+
+  // The dimensional and other named numbers of the formulas, each once.
+  std::string constants() const {
+    std::string out;
+    std::unordered_set<const Constant*> told;
+    for (const Node& n : trace_.nodes()) {
+      if (n.operation != Operation::constant || n.constant->unit_of_measure || !told.insert(n.constant).second) continue;
+      const std::string symbol = symbol_text(n.constant->symbol, format_), value = value_text(n.value, n.quantity, units_, format_, false);
+      out += format_ == Format::markdown ? fmt::format("- ${} = {}$: {}\n", symbol, value, n.constant->meaning)
+                                         : fmt::format("  {} = {}: {}\n", symbol, value, n.constant->meaning);
     }
     return out;
   }

@@ -38,13 +38,14 @@ struct Viscometer : Calculation<Viscometer> {
       2.0 * rotor_radius * rotor_radius / (rotor_radius * rotor_radius - bob_radius * bob_radius);
   static constexpr double rpm = find_symbol("rpm")->scale();
 
+  static constexpr Constant newtonian_rate{"k_{N}", rate_per_speed, Quantity::rate_per_speed, "shear rate of a Newtonian fluid at the bob for each unit of speed"};
   static constexpr Constant wall_stress_per_degree{
-      "k_\\tau", 1e-3 * rate_per_speed * 300.0 * rpm, Quantity::stress,
+      "k_\\tau", 1e-3 * rate_per_speed * 300.0 * rpm, Quantity::stress_per_degree,
       "wall stress of one dial degree: a Newtonian fluid of 1 mPa.s reads 1 at 300 r/min"};
   static constexpr Constant viscosity_per_degree{
       "k_\\mu", 1e-3, Quantity::viscosity_per_degree, "viscosity of one dial degree at 300 r/min by the trade's convention, 1 cP"};
   static constexpr Constant stress_per_degree{
-      "k_s", find_symbol("0.01 lbf/ft2")->scale(), Quantity::stress, "stress of one dial degree by the trade's convention, 1 lb/100 ft2"};
+      "k_s", find_symbol("0.01 lbf/ft2")->scale(), Quantity::stress_per_degree, "stress of one dial degree by the trade's convention, 1 lb/100 ft2"};
 
   static constexpr std::array inputs{
       Variable{.name = "speed", .symbol = "N_{#}", .quantity = Quantity::rotational_speed, .meaning = "rotor speeds, any set, in any order",
@@ -138,7 +139,7 @@ struct Viscometer : Calculation<Viscometer> {
   static constexpr Result<T> evaluate(const Input<T>& in) {
     Result<T> r;
     for (std::size_t i = 0; i < most_speeds; ++i) {
-      r.shear_rate[i] = in.speed[i] * T(rate_per_speed);
+      r.shear_rate[i] = in.speed[i] * constant<T>(newtonian_rate);
       r.wall_stress[i] = in.reading[i] * constant<T>(wall_stress_per_degree);
     }
     const T at_600 = pick(in.speed, in.reading, 600.0 * rpm);

@@ -92,11 +92,13 @@ struct WaterBaseRetort : Calculation<WaterBaseRetort> {
               Severity::caution},
       Verdict{"impossible_solids", "the balance asks for more than the whole volume of one kind of solids, or for solids lighter than the brine: a "
                                    "wrong unit or a slip in a reading", Severity::impossible},
+      Verdict{"no_contrast", "the high-gravity solids are declared no denser than the low-gravity solids: they cannot be told apart", Severity::impossible},
       Verdict{"missing", "a reading is missing"},
   };
 
   static std::int8_t judge(const Input<double>& in, const Result<double>& r) {
-    if (!(r.low_gravity_fraction == r.low_gravity_fraction)) return 5;
+    if (in.high_gravity_density <= in.low_gravity_density) return 5;
+    if (!(r.low_gravity_fraction == r.low_gravity_fraction)) return 6;
     if (r.suspended_solids_fraction < 0.0 || in.water_fraction + in.oil_fraction > 1.0) return 1;
     if (r.low_gravity_fraction > 1.0 || r.high_gravity_fraction > 1.0 || r.average_solids_density < r.brine_density) return 4;
     if (r.low_gravity_fraction < 0.0) return 2;
@@ -119,7 +121,8 @@ struct WaterBaseRetort : Calculation<WaterBaseRetort> {
     const T solids_mass = step({"m_{ss}", Quantity::density, "mass of suspended solids per volume of mud"},
                                in.mud_density - r.brine_fraction * r.brine_density - in.oil_fraction * in.oil_density);
     r.average_solids_density = solids_mass / r.suspended_solids_fraction;
-    r.low_gravity_fraction = (r.suspended_solids_fraction * in.high_gravity_density - solids_mass) / (in.high_gravity_density - in.low_gravity_density);
+    const T contrast = only_if(in.high_gravity_density > in.low_gravity_density, in.high_gravity_density - in.low_gravity_density);
+    r.low_gravity_fraction = (r.suspended_solids_fraction * in.high_gravity_density - solids_mass) / contrast;
     r.high_gravity_fraction = r.suspended_solids_fraction - r.low_gravity_fraction;
     r.low_gravity_concentration = r.low_gravity_fraction * in.low_gravity_density;
     r.high_gravity_concentration = r.high_gravity_fraction * in.high_gravity_density;
