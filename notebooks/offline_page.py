@@ -1,4 +1,4 @@
-"""An HTML page of an executed notebook that needs nothing from the network: formulas as MathML, figures inside."""
+"""An HTML page of an executed notebook that needs nothing from the network: formulas as MathML, figures inside, code folded."""
 
 import re
 
@@ -10,6 +10,21 @@ from nbconvert.filters import markdown2html
 FORMULA = re.compile(r"\$\$(?P<block>.+?)\$\$|(?<![\\$\w])\$(?P<inline>[^$\n]+?)\$(?!\w)", re.DOTALL)
 CODE = re.compile(r"(```.*?```|`[^`\n]*`)", re.DOTALL)
 LOADED = re.compile(r'<script[^>]*\bsrc="https?://[^"]*"[^>]*>\s*</script>')
+SHORT_CELL = re.compile(r"<(td|th)>(?=[^<]{0,32}</)")  # a name, a number: broken over lines it is hard to read
+STYLE = """<style>
+.jp-OutputArea-output { overflow-x: auto; max-width: 100%; }
+.jp-OutputArea-output table { font-size: 11px; width: max-content; max-width: none; }
+.jp-OutputArea-output td, .jp-OutputArea-output th { max-width: 38em; white-space: normal; padding: 0.3em 0.5em; }
+.jp-OutputArea-output pre { word-break: normal; overflow-wrap: anywhere; }
+.jp-OutputArea-output .short { white-space: nowrap; }
+.jp-OutputArea-output thead th.short, .jp-OutputArea-output thead th { white-space: normal; max-width: 9em; vertical-align: bottom; }
+.show-code { margin: 0 0.4em 0 var(--jp-notebook-padding, 10px); }
+.show-code:not(:checked) ~ main .jp-CodeCell > .jp-Cell-inputWrapper { display: none; }
+@media print { .show-code, .show-code + label { display: none; } }
+</style>
+"""
+# before <main>, so that the style above can ask whether it is checked: no script is needed
+CONTROL = '<input type="checkbox" class="show-code" id="show-code"><label for="show-code">show the code</label>\n'
 ALIGNED = re.compile(r"^\\begin\{aligned\}(.*)\\end\{aligned\}$", re.DOTALL)
 
 
@@ -56,6 +71,11 @@ def page(notebook: nbformat.NotebookNode, title: str) -> str:
             shown = output.get("data", {})
             if "text/markdown" in shown:  # as HTML, since the exporter takes MathML out of Markdown
                 shown["text/html"] = markdown2html(with_mathml(shown.pop("text/markdown")))
+            if "<table" in shown.get("text/html", ""):
+                shown["text/html"] = SHORT_CELL.sub(r'<\1 class="short">', shown["text/html"])
     exporter = HTMLExporter(embed_images=True, sanitize_html=False)
     html, _ = exporter.from_notebook_node(copy, {"metadata": {"name": title}})
-    return LOADED.sub("", html)
+    before, main, after = html.partition("<main>")
+    if not main:
+        raise ValueError("the exporter's page has no <main>: the control that folds the code has no place")
+    return LOADED.sub("", before.replace("</head>", f"{STYLE}</head>", 1) + CONTROL + main + after)

@@ -225,6 +225,39 @@ def test_trouble_with_solids_is_seen_and_limits_them(field):
     assert 1.0 < limit["u_of_one_check"] < 2.0
 
 
+def test_limits_without_rows_before_trouble_are_called_habit(field):
+    programme = programme_of(7)
+    solids = programme.table[programme.table["property"] == "low_gravity_fraction"].set_index("section")
+    assert solids["kinds"].map(set).eq(set(HOLE)).all()
+    shown = programme.show().loc["low-gravity solids, %"]
+    for section, row in solids.iterrows():
+        habit = row["rests_on"].startswith("habit alone")
+        assert habit == (row["wells_before"] < 3), section
+        assert shown[section].endswith("(habit)") == habit
+    assert solids["rests_on"].str.startswith("habit alone").sum() == 2
+    assert solids.loc["12 1/4 in", "rests_on"] == "trouble: higher before it"
+
+
+def test_solids_figure_fills_the_trouble_its_limit_used_and_marks_habit(field):
+    programme, study = programme_of(7), field[2]
+    ax = figures.low_gravity(study, programme).axes[0]
+    filled = sum(len(line.get_xdata()) for line in ax.lines if line.get_marker() not in ("None", "") and line.get_markerfacecolor() != "white")
+    known = study["low_gravity_fraction"].notna() & study["below_sea"].notna() & study["section"].notna()
+    followed = (offset.state(study, HOLE) == "before trouble") & known
+    assert filled == followed.sum() < ((offset.state(study) == "before trouble") & known).sum()
+    words = {t.get_text().split(" hole")[0]: t.get_text() for t in ax.texts}
+    assert "habit alone" in words["26 in"] and "habit alone" in words["8 1/2 in"]
+    assert "habit" not in words["12 1/4 in"] and "tight hole or pack-off" in ax.get_title(loc="left")
+
+
+def test_density_figure_shows_what_is_short_where_no_window_is(field):
+    programme = programme_of(7)
+    row = programme.density.table.set_index("section").loc["8 1/2 in"]
+    texts = " ".join(t.get_text() for t in figures.density(field[2], programme).axes[0].texts)
+    assert f"needed {row['needed']:.2f}" in texts and f"allowed once pumped {row['allowed_pumped']:.2f}" in texts
+    assert f"short by {row['needed'] - row['allowed_pumped']:.2f}" in texts
+
+
 def test_losses_come_with_a_small_margin_below_fracture(field):
     found = offset.compare(field[2], ["open_hole.below_fracture"], ["losses"]).set_index("section")
     for section in ("26 in", "8 1/2 in"):

@@ -165,6 +165,8 @@ def test_property_windows_come_with_their_rows(study):
     assert row["rows_before"] == 4 and set(behind[behind["role"] == "before trouble"]["well"]) == {"D"}
     assert np.isnan(row["low"])  # one well with trouble: no interval, and the window is not drawn in
     assert row["drawn_in"] == ""
+    assert row["rests_on"].startswith("habit alone") and row["kinds"] == ()
+    assert found.show().loc["plastic viscosity, cP", "12 1/4 in"].endswith(" (habit)")
 
 
 def test_trouble_on_one_side_draws_the_window_in():

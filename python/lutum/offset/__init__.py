@@ -33,6 +33,7 @@ from .pressures import open_hole as open_hole
 from .pressures import prognosis as prognosis
 from .rounding import round_inward as round_inward
 from .study import Study as Study
+from .study import in_words as in_words
 from .survey import Survey as Survey
 from .survey import planned_path as planned_path
 from .tables import Table as Table

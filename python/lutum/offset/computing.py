@@ -1,6 +1,7 @@
 """Every calculation whose inputs the records have, for all rows in one batch each, with its uncertainty and its gaps explained."""
 
 from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
 from dataclasses import dataclass
 from typing import Any
 
@@ -64,14 +65,15 @@ def compute(
     `columns`: by calculation id, a column for an input where it is not the one of its own name; a column may be a result
     of an earlier calculation. `given`: by id, one value of an input for all rows. `rows`: by id, a mask of the rows the
     calculation is meant for, such as the water-base muds; the others are missing, with the reason. `uncertainties`: standard
-    uncertainties of inputs, beside or instead of `STANDARD` (those are common practice and have no source).
+    uncertainties of inputs by name, beside or instead of `STANDARD` (those are common practice and have no source); a name that
+    no calculation uses is refused. Results that carry none are named in `assumptions`.
 
         study = compute(checks, given={"solids.water_base_retort": {"oil_density": 7.0}})
         study["low_gravity_fraction"], study.uncertainty["water_base_retort.low_gravity_fraction"], study.reasons
     """
     columns, given, rows = dict(columns or {}), dict(given or {}), dict(rows or {})
-    known = {**STANDARD, **(uncertainties or {})}
     home = records.unit_set
+    known = {**STANDARD, **_checked(home, uncertainties or {})}
     ids = [c.sheet.id for c in home]
     wanted = list(ids if calculations is None else calculations)
     for name in {*wanted, *columns, *given, *rows} - set(ids):
@@ -81,6 +83,7 @@ def compute(
     kept_units = dict(records.units)
     spread: dict[str, Any] = {}
     used: set[str] = set()
+    bare: dict[str, str] = {}
     reasons: list[dict[str, Any]] = []
     skipped: list[dict[str, str]] = []
     for calculation in home:
@@ -107,11 +110,13 @@ def compute(
             answers = calculation.uncertainty(**inputs, standard=stated, coverage_factor=1.0)
             spread.update({f"{name}.{v.name}": np.asarray(a.combined) for v, a in zip(calculation.results, answers)})
             used.update(stated)
+        else:
+            bare[own] = "its readings are lists" if calculation.has_lists else "none is stated for its inputs"
         reasons += _reasons(calculation, records, data, inputs, wires, chosen)
     added = pd.DataFrame(results, index=data.index)
     return Study(
         records, pd.concat([data, added], axis=1), kept_units, pd.DataFrame(spread, index=data.index), reason_frame(reasons),
-        pd.DataFrame(skipped, columns=["calculation", "reason"]), _said(known, used), tuple(results),
+        pd.DataFrame(skipped, columns=["calculation", "reason"]), _said(known, used, bare), tuple(results),
     )  # fmt: skip
 
 
@@ -172,12 +177,31 @@ def _mask(given: Any, data: pd.DataFrame, own: str) -> Any:
     return mask
 
 
+def _checked(home: Any, given: Mapping[str, Any]) -> dict[str, Standard]:
+    """The uncertainties given, if each is a `Standard` for an input that carries one."""
+    symbols = {v.name: v.unit_symbol for c in home if not c.has_lists for v in c.inputs}
+    for name, one in given.items():
+        if name not in symbols:
+            near = get_close_matches(str(name), symbols, 1)
+            meant = f"did you mean {near[0]!r}? " if near else ""
+            raise ValueError(
+                f"uncertainties: no calculation carries the uncertainty of an input {name!r}; {meant}known are {', '.join(sorted(symbols))}"
+            )
+        if not isinstance(one, Standard):
+            raise TypeError(
+                f"uncertainties[{name!r}] is {one!r}, which has no unit; give Standard(value, unit, source) of lutum.offset, such as "
+                f"Standard(0.05, {symbols[name]!r}, 'own repeat readings')"
+            )
+    return dict(given)
+
+
 def _stated(calculation: Any, inputs: Mapping[str, Any], known: Mapping[str, Standard]) -> dict[str, Any]:
     stated = {}
     for v in calculation.inputs:
         if v.name in known and not v.is_list:
             values = inputs.get(v.name, v.default)
-            stated[v.name] = known[v.name].of(values, v.unit_symbol)
+            # a missing reading has no per cent of itself; its result is missing whatever stands here
+            stated[v.name] = known[v.name].of(np.nan_to_num(values), v.unit_symbol)
     return stated if any(name in inputs for name in stated) else {}
 
 
@@ -252,8 +276,12 @@ def _by_speed(result: str, speeds: Any) -> str:
     return f"{stem}_{np.asarray(speeds)[int(place) - 1]:g}"
 
 
-def _said(known: Mapping[str, Standard], used: set[str]) -> dict[str, str]:
+def _said(known: Mapping[str, Standard], used: set[str], bare: Mapping[str, str]) -> dict[str, str]:
+    said = {}
+    if bare:
+        parts = [f"{own} ({why})" for own, why in bare.items()]
+        said["no uncertainty"] = f"These results carry no uncertainty, nor does what is calculated from them: {'; '.join(parts)}."
     if not used:
-        return {}
+        return said
     parts = [f"{n} {s.value:g} {s.unit.replace('[vol]', '')} ({s.source})" for n, s in known.items() if n in used]
-    return {"uncertainty": "Standard uncertainties, taken as uncorrelated: " + "; ".join(parts) + "."}
+    return {"uncertainty": "Standard uncertainties, taken as uncorrelated: " + "; ".join(parts) + ".", **said}

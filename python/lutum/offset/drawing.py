@@ -8,6 +8,8 @@ import matplotlib
 import numpy as np
 from matplotlib.figure import Figure
 
+from .study import in_words
+
 # Okabe and Ito, "Color Universal Design", 2008; from memory
 BLACK, ORANGE, SKY, GREEN = "#000000", "#E69F00", "#56B4E9", "#009E73"
 BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
@@ -39,7 +41,7 @@ def sheet(width: float, height: float, rows: int = 1, columns: int = 1, **kwargs
 
 def titled(name: str, unit: str) -> str:
     """An axis label with its unit."""
-    plain = name.rpartition(".")[2].replace("_", " ")
+    plain = in_words(name)
     return f"{plain} ({unit})" if unit else plain
 
 

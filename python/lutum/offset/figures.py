@@ -32,7 +32,7 @@ from .heat_maps import completeness as completeness
 from .heat_maps import findings as findings
 from .study import Study, each
 from .trouble import BEFORE, WITHOUT, state
-from .windows import Windows
+from .windows import HABIT, Windows
 
 
 def bands(table: pd.DataFrame, by: str = "formation") -> Figure:
@@ -66,10 +66,14 @@ def bands(table: pd.DataFrame, by: str = "formation") -> Figure:
 
 
 def low_gravity(study: Study, programme: Windows | None = None, column: str = "water_base_retort.low_gravity_fraction") -> Figure:
-    """Low-gravity solids by true depth with their standard uncertainty; rows before trouble filled, the proposed limit as a line."""
+    """Low-gravity solids by true depth with their standard uncertainty; the proposed limit as a line.
+
+    Filled are rows followed by trouble: with a programme, of the kinds its limit was held against.
+    """
     name, unit = study.column(column), study.unit(column)
     length = study.unit("below_sea")
-    trouble = state(study).to_numpy(object) == BEFORE if "trouble_before" in study else np.zeros(len(study), bool)
+    kinds: tuple[str, ...] = next((tuple(r.kinds) for r in _rows_of(programme, name)), ())
+    trouble = state(study, kinds).to_numpy(object) == BEFORE if "trouble_before" in study else np.zeros(len(study), bool)
     with style():
         figure, axes = sheet(7.2, 6.2)
         ax = axes[0, 0]
@@ -101,10 +105,11 @@ def low_gravity(study: Study, programme: Windows | None = None, column: str = "w
                 )
             text = f"{section} hole"
             limit = _bound(programme, str(section), name)
-            if limit is not None:
+            if limit is not None and programme is not None:
                 ends = np.nanpercentile(depth[mine], [2, 98])
                 ax.plot([limit, limit], ends, color=BLACK, linewidth=2.0, zorder=4)
-                text += f"\nat most {limit:g} {unit}"
+                rests_on = next(r.rests_on for r in _rows_of(programme, name) if r.section == section)
+                text += f"\nat most {limit:g} {unit}" + ("\n(habit alone)" if rests_on == HABIT else "")
             places.append(float(np.median(depth[mine])))
             texts.append(text)
             colours.append(colour)
@@ -112,10 +117,17 @@ def low_gravity(study: Study, programme: Windows | None = None, column: str = "w
         depth_down(ax, length)
         side_labels(ax, places, texts, colours, size=8.5, gap=0.08)
         ax.set_title(
-            "Low-gravity solids: filled marks were followed by trouble"
-            + ("; black lines are the proposed limits" if programme else "")
+            f"Low-gravity solids: filled marks were followed by {' or '.join(kinds) or 'trouble'}"
+            + (";\nblack lines are the proposed limits" if programme else "")
         )
     return figure
+
+
+def _rows_of(programme: Windows | None, name: str) -> list[Any]:
+    """The rows of the programme's table for a property."""
+    if programme is None:
+        return []
+    return list(each(programme.table[programme.table["property"] == name.rpartition(".")[2]]))
 
 
 def _bound(programme: Windows | None, section: str, name: str, side: str = "upper") -> float | None:
@@ -286,10 +298,12 @@ def density(study: Study, programme: Windows) -> Figure:
             top, base = hole["below_sea"].min(), hole["below_sea"].max()
             ax.axhline(base, color=GREY, linewidth=0.6, linestyle=":", zorder=1)
             text = f"{row.section} hole:\n" + (
-                f"no window\n(short by {-row.width:.2f})" if row.empty else f"{row.lower:g} to {row.upper:g}"
+                f"no window\n(short by {-row.width:.2f})" if row.empty and row.width < 0 else "no window" if row.empty else f"{row.lower:g} to {row.upper:g}"
             )
             ax.text(left - 0.20 * (right - left), 0.5 * (top + base), text, ha="left", va="center", fontsize=8.5, zorder=6)
-            if not row.empty:
+            if row.empty and np.isfinite(row.width):
+                _missed(ax, row, top, base)
+            elif not row.empty:
                 ax.add_patch(
                     Rectangle(
                         (row.lower, top),
@@ -319,6 +333,18 @@ def density(study: Study, programme: Windows) -> Figure:
     return figure
 
 
+def _missed(ax: Any, row: Any, top: float, base: float) -> None:
+    """Where no window is: the density needed and the density allowed, at their depths' whole section, with the gap hatched."""
+    pumped = "once pumped" if row.circulating == "checked" else "at rest"
+    for value, said, line, align in (
+        (row.needed, f"needed {row.needed:.2f} ", "-", "left" if row.width < 0 else "right"),
+        (row.allowed_pumped, f"allowed {pumped} {row.allowed_pumped:.2f} ", "--", "right" if row.width < 0 else "left"),
+    ):
+        ax.plot([value, value], [top, base], color=BLACK, linestyle=line, linewidth=1.5, zorder=5)
+        ax.annotate(f" {said}", (value, base), xytext=(0, -15), textcoords="offset points", ha=align, va="top", fontsize=7.5, zorder=6)
+    ax.fill_betweenx([top, base], row.needed, row.allowed_pumped, facecolor="none", edgecolor=GREY, hatch="////", linewidth=0, zorder=4)
+
+
 def evidence(programme: Windows, section: str) -> Figure:
     """What stands behind the windows of a section: rows that trouble did not follow, rows that it did, and the window."""
     table = programme.table[(programme.table["section"] == section) & (programme.table["rows"] > 0)]
@@ -341,7 +367,7 @@ def evidence(programme: Windows, section: str) -> Figure:
                 ax.axvspan(low, row.upper, color=BLUE, alpha=0.15, linewidth=0)
             ax.set(yticks=[0, 1], ylim=(1.5, -0.5), xlabel=titled(row.property, row.unit))
             ax.set_yticklabels(
-                [f"{row.rows} rows, {row.wells} wells", f"before trouble: {row.rows_before}, {row.wells_before}"], fontsize=7
+                [f"{row.rows} rows, {row.wells} wells", f"before trouble:\n{row.rows_before} rows, {row.wells_before} wells"], fontsize=7
             )
             ax.grid(False, axis="y")
             text = (

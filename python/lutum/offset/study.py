@@ -118,6 +118,19 @@ class Study:
         )
 
 
+WORDS = {
+    "low_gravity_fraction": "low-gravity solids", "high_gravity_fraction": "high-gravity solids", "reading_3": "3 rpm reading",
+    "gel_strength_10_s": "10-second gel strength", "gel_strength_10_min": "10-minute gel strength",
+    "increment": "density added by pumping", "below_fracture": "margin below fracture", "above_needed": "margin above pore and collapse",
+}  # fmt: skip
+
+
+def in_words(name: str) -> str:
+    """The name of a column as the trade says it."""
+    short = name.rpartition(".")[2]
+    return WORDS.get(short, short.replace("_", " "))
+
+
 def each(frame: pd.DataFrame) -> Iterator[Any]:
     """The rows of a frame as named tuples."""
     yield from frame.itertuples(index=False)

@@ -10,11 +10,13 @@ import pandas as pd
 from .banding import row_weights, weighted_percentiles
 from .density import Density, Margins, density_windows
 from .rounding import round_inward
-from .study import Study, each
+from .study import Study, each, in_words
 from .tables import Table
 from .trouble import BEFORE, BETWEEN, WITHOUT, separation, state
 
 FEWEST_WELLS = 3  # wells without trouble from which a section is taken as it went there
+HABIT = "habit alone: too few rows before trouble to compare"
+NO_DIFFERENCE = "habit: no clear difference before trouble"
 STEPS = {"lb/gal": 0.1, "kg/m3": 5.0, "g/cm3": 0.01, "cP": 1.0, "mPa.s": 1.0, "lb/100 ft2": 1.0, "Pa": 0.5, "deg": 1.0, "%": 0.1,
          "lb/bbl": 0.5, "mL": 0.2, "mg/L": 1000.0}  # fmt: skip
 CAUTIONS = (
@@ -52,8 +54,9 @@ PROPERTIES = (
 
 @dataclass(frozen=True, repr=False)
 class Windows:
-    """`table`: a window a section and property. `density`: the density windows, see `Density`. `rows`: by (section, property),
-    the rows behind the window. `cautions`: to be read with it. `show()` is the programme on one page."""
+    """`table`: a window a section and property, with what it `rests_on` and the `kinds` of trouble it was held against. `density`: the density
+    windows, see `Density`. `rows`: by (section, property), the rows behind the window. `cautions`: to be read with it. `show()` is
+    the programme on one page."""
 
     table: pd.DataFrame
     density: Density
@@ -64,13 +67,15 @@ class Windows:
         return self.show().to_string() + "\n" + "\n".join(self.cautions)
 
     def show(self) -> pd.DataFrame:
-        """The programme: a row a property, a column a section; "none" where the window is empty, "" where nothing is known."""
+        """The programme: a row a property, a column a section; "none" where the window is empty, "" where nothing is known,
+        "(habit)" where too few rows before trouble were there to compare with."""
         columns: dict[str, dict[str, str]] = {}
         for row in each(self.density.table):
             columns.setdefault(str(row.section), {})[f"density, {row.unit}"] = _span(row.lower, row.upper, row.empty)
         for row in each(self.table):
-            name = f"{str(row.property).replace('_', ' ')}, {row.unit}"
-            columns.setdefault(str(row.section), {})[name] = _span(row.lower, row.upper, row.empty)
+            name = f"{in_words(str(row.property))}, {row.unit}"
+            mark = " (habit)" if row.rests_on == HABIT and row.rows and not row.empty else ""
+            columns.setdefault(str(row.section), {})[name] = _span(row.lower, row.upper, row.empty) + mark
         return pd.DataFrame(columns).fillna("")
 
 
@@ -109,10 +114,11 @@ def windows(
             continue
         name = study.column(one.column)
         short = name.rpartition(".")[2]
-        states = state(study, tuple(chosen.get(short, chosen.get(name, one.kinds))))
+        against = tuple(chosen.get(short, chosen.get(name, one.kinds)))
+        states = state(study, against)
         for section in sections:
             row, rows = _property(study, one, name, short, section, states, used)
-            found.append(row)
+            found.append({**row, "kinds": against})
             behind[section, short] = rows
     table = pd.DataFrame(found)
     density = density_windows(study, plan, pressures, margins, coverage, table, used)
@@ -148,6 +154,7 @@ def _property(
         "u_of_one_check": float(np.nanmedian(spread)) if np.isfinite(spread).any() else np.nan,
         "rows": len(at), "wells": len(set(wells[at])), "rows_before": len(before), "wells_before": len(set(wells[before])),
         "higher_before": chance, "low": span[0], "high": span[1], "basis": basis, "drawn_in": low["why"] or high["why"],
+        "rests_on": _rests_on(span, len(set(wells[before])), bool(low["why"] or high["why"])) if len(at) else "",
         "empty": empty, "reason": reason,
     }  # fmt: skip
     keep = np.concatenate([at, before])
@@ -180,6 +187,15 @@ def _bounds(
         if middle > p10:
             low.update(value=middle, why=f"lower bound drawn in to the median before trouble, {middle:.4g}")
     return low, float(p50), high, chance, (span[0], span[1])
+
+
+def _rests_on(span: tuple[float, float], wells_before: int, drawn_in: bool) -> str:
+    """Whether a window has rows before trouble to lean on, or only what the offsets did."""
+    if not np.isfinite(span[0]) or (wells_before < FEWEST_WELLS and not drawn_in):
+        return HABIT
+    if span[0] > 0.5:
+        return "trouble: higher before it"
+    return "trouble: lower before it" if span[1] < 0.5 else NO_DIFFERENCE
 
 
 def _sections(study: Study, plan: Table) -> list[str]:
