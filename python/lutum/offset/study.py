@@ -59,7 +59,7 @@ class Study:
     def column(self, name: str) -> str:
         """The column meant: its full name, or the result alone where only one calculation gives it.
 
-        >>> study.column("low_gravity_fraction")          # doctest: +SKIP
+        >>> study.column("low_gravity_fraction")        
         'water_base_retort.low_gravity_fraction'
         """
         if name in self.data:
