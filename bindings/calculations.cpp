@@ -44,6 +44,11 @@ std::vector<InColumn> in_columns(const Loop& loop, char** args, const npy_intp* 
   return in;
 }
 
+// How many numbers a variable takes among the slots of a record whose lists are `length` long.
+std::size_t slots_in(const Variable& v, std::size_t length) {
+  return v.length == any_length ? length : static_cast<std::size_t>(v.length);
+}
+
 std::size_t lists_in(std::span<const Variable> variables) {
   std::size_t n = 0;
   for (const Variable& v : variables) n += is_list(v) ? 1 : 0;
@@ -328,7 +333,7 @@ class Bound {
                                     " values where the lists before it have ", std::to_string(length)}));
       length = values.size();
       seen = true;
-      const std::size_t room = variable.length == any_length ? length : static_cast<std::size_t>(variable.length);
+      const std::size_t room = slots_in(variable, length);
       if (length > room)
         throw py::value_error(join({entry_->sheet->id, ": ", variable.name, " holds at most ", std::to_string(room), " values; ",
                                     std::to_string(length), " were given"}));
@@ -342,10 +347,9 @@ class Bound {
   void inspect_record(const double* slots, std::size_t length, Report&& report) const {
     const double* const first = slots;
     for (const Variable& v : entry_->inputs) {
-      const std::size_t room = !is_list(v) ? 1 : v.length == any_length ? length : static_cast<std::size_t>(v.length);
       inspect(v, slots, is_list(v) ? length : 1, report);
       if (!v.at_most.empty()) inspect_pair(v, slots, slots_of_input(v.at_most, first, length), length, report);
-      slots += room;
+      slots += slots_in(v, length);
     }
   }
 
@@ -353,7 +357,7 @@ class Bound {
   const double* slots_of_input(std::string_view name, const double* slots, std::size_t length) const {
     for (const Variable& v : entry_->inputs) {
       if (v.name == name) return slots;
-      slots += !is_list(v) ? 1 : v.length == any_length ? length : static_cast<std::size_t>(v.length);
+      slots += slots_in(v, length);
     }
     return slots;
   }

@@ -19,9 +19,14 @@ def shared_data(name):
     pytest.skip(f"no folder {name} below LUTUM_SHARED_DATA or a shared/data beside the repository")
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def open_data():
     return shared_data
+
+
+@pytest.fixture(scope="session")
+def norwegian_shelf():
+    return shared_data("norwegian_shelf")
 
 
 def pytest_generate_tests(metafunc):

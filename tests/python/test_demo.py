@@ -2,7 +2,6 @@
 
 import csv
 import io
-import os
 from functools import cache
 from pathlib import Path
 
@@ -357,20 +356,11 @@ def test_every_file_and_docstring_says_that_it_is_invented(archive):
         assert "invented" in module.read_text(encoding="utf-8").split('"""')[1].lower(), module.name
 
 
-def _shared_data():
-    given = os.environ.get("LUTUM_SHARED_DATA")
-    if given:
-        return Path(given)
-    return next((p / "shared" / "data" for p in Path(__file__).resolve().parents if (p / "shared" / "data").is_dir()), None)
-
-
-def test_no_name_is_that_of_a_real_formation_or_well(marrowfen):
-    data = _shared_data()
-    if data is None or not (data / "norwegian_shelf").is_dir():
-        pytest.skip("the tables of real names are not here: set LUTUM_SHARED_DATA")
+def test_no_name_is_that_of_a_real_formation_or_well(marrowfen, open_data):
+    data = open_data("norwegian_shelf")
     real = set()
     for file, column in (("wellbore_formation_top.csv", "lsuName"), ("wellbore_exploration_all.csv", "wlbWellboreName")):
-        real |= set(pd.read_csv(data / "norwegian_shelf" / file, dtype=str)[column].dropna().str.upper())
+        real |= set(pd.read_csv(data / file, dtype=str)[column].dropna().str.upper())
     words = {word for name in real for word in name.replace("-", " ").split()}
     ours = [formation.name.split()[0].upper() for formation in FORMATIONS] + ["MARROWFEN"]
     assert len(real) > 300 and not [name for name in ours if name in words]

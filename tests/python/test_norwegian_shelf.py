@@ -4,9 +4,7 @@ Contains data under NLOD made available by the Norwegian Petroleum Directorate. 
 own SOURCE.md; where a count hangs on a definition the test states it. The table is read where it lies, never copied.
 """
 
-import os
 import tomllib
-from pathlib import Path
 
 import pytest
 from lutum import records
@@ -49,32 +47,16 @@ WELLS = Mapping({"wellbore_id": "wlbNpdidWellbore", "total_depth": ColumnMapping
 READINGS = ["mud_density", "plastic_viscosity", "yield_point"]
 
 
-def folder() -> Path | None:
-    """The table's folder: below LUTUM_SHARED_DATA, or below shared/data beside the repository."""
-    given = os.environ.get("LUTUM_SHARED_DATA")
-    roots = [Path(given)] if given else [parent / "shared" / "data" for parent in Path(__file__).resolve().parents]
-    return next(
-        (root / "norwegian_shelf" for root in roots if (root / "norwegian_shelf" / "wellbore_mud.csv").is_file()), None
-    )
-
-
-FOLDER = folder()
-pytestmark = pytest.mark.skipif(
-    FOLDER is None,
-    reason="no norwegian_shelf/wellbore_mud.csv below LUTUM_SHARED_DATA or a shared/data beside the repository",
-)
-
-
 @pytest.fixture(scope="module")
-def checks(tmp_path_factory):
+def checks(tmp_path_factory, norwegian_shelf):
     path = tmp_path_factory.mktemp("mapping") / "mud.toml"
     path.write_text(MUD)
-    return records.read(FOLDER / "wellbore_mud.csv", Mapping.load(path), units="metric")
+    return records.read(norwegian_shelf / "wellbore_mud.csv", Mapping.load(path), units="metric")
 
 
 @pytest.fixture(scope="module")
-def wells():
-    return records.read(FOLDER / "wellbore_exploration_all.csv", WELLS, units="metric")
+def wells(norwegian_shelf):
+    return records.read(norwegian_shelf / "wellbore_exploration_all.csv", WELLS, units="metric")
 
 
 @pytest.fixture(scope="module")
@@ -134,12 +116,12 @@ def test_complete_rows_once_zeros_are_missing(audit, checks):
     assert (checks.data[READINGS] > 0).all(axis=1).sum() == 6864  # the records themselves are untouched
 
 
-def test_declared_in_the_mapping_the_gaps_never_enter(wells):
+def test_declared_in_the_mapping_the_gaps_never_enter(wells, norwegian_shelf):
     plain = tomllib.loads(MUD)
     plain["missing"] = ["9999-12-31"]
     for column in READINGS:
         plain["columns"][column]["zero_is_missing"] = True
-    checks = records.read(FOLDER / "wellbore_mud.csv", Mapping.from_dict(plain), units="metric")
+    checks = records.read(norwegian_shelf / "wellbore_mud.csv", Mapping.from_dict(plain), units="metric")
     assert checks.data[READINGS].notna().all(axis=1).sum() == 6864
     assert len(checks.log) == 5232 + 235 + 1506 + 5732
     found = records.audit(checks, wells=wells)

@@ -3,8 +3,6 @@
 Contains data under NLOD made available by the Norwegian Petroleum Directorate; read where it lies, never copied.
 """
 
-import os
-from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -14,17 +12,6 @@ from lutum.offset import figures
 from lutum.records import ColumnMapping, Mapping
 
 
-def folder() -> Path | None:
-    """The table's folder: below LUTUM_SHARED_DATA, or below shared/data beside the repository."""
-    given = os.environ.get("LUTUM_SHARED_DATA")
-    roots = [Path(given)] if given else [parent / "shared" / "data" for parent in Path(__file__).resolve().parents]
-    return next((root / "norwegian_shelf" for root in roots if (root / "norwegian_shelf" / "wellbore_mud.csv").is_file()), None)
-
-
-FOLDER = folder()
-pytestmark = pytest.mark.skipif(
-    FOLDER is None, reason="no norwegian_shelf/wellbore_mud.csv below LUTUM_SHARED_DATA or a shared/data beside the repository"
-)
 READINGS = ["mud_density", "plastic_viscosity", "yield_point"]
 MUD = Mapping(
     {
@@ -39,13 +26,13 @@ BLOCK = "34/8-"
 NEARLY_VERTICAL = 20.0  # m by which the vertical depth may fall short of the measured one at the bottom
 
 
-def shelf_tables(chosen):
+def shelf_tables(folder, chosen):
     """Wells and tops of the block, and for the nearly vertical ones a survey straight down to their total depth."""
-    wells = pd.read_csv(FOLDER / "wellbore_exploration_all.csv")
+    wells = pd.read_csv(folder / "wellbore_exploration_all.csv")
     wells = wells[wells["wlbWellboreName"].str.startswith(chosen)]
     straight = wells[(wells["wlbTotalDepth"] - wells["wlbFinalVerticalDepth"]).between(0.0, NEARLY_VERTICAL) & (wells["wlbFinalVerticalDepth"] > 0)]
     surveys = pd.concat([straight.assign(md=0.0), straight.assign(md=straight["wlbTotalDepth"])]).assign(inclination=0.0, azimuth=0.0)
-    tops = pd.read_csv(FOLDER / "wellbore_formation_top.csv")
+    tops = pd.read_csv(folder / "wellbore_formation_top.csv")
     tops = tops[tops["wlbName"].str.startswith(chosen) & (tops["lsuLevel"] == "GROUP")]
     metric = {"unit_set": "metric"}
     return {
@@ -56,13 +43,13 @@ def shelf_tables(chosen):
 
 
 @pytest.fixture(scope="module")
-def shelf():
-    return records.read(FOLDER / "wellbore_mud.csv", MUD, units="metric")
+def shelf(norwegian_shelf):
+    return records.read(norwegian_shelf / "wellbore_mud.csv", MUD, units="metric")
 
 
 @pytest.fixture(scope="module")
-def block(shelf):
-    tables, straight = shelf_tables(BLOCK)
+def block(shelf, norwegian_shelf):
+    tables, straight = shelf_tables(norwegian_shelf, BLOCK)
     whole = offset.compute(shelf)
     chosen = whole.select(whole.well.astype(object).fillna("").str.startswith(BLOCK).to_numpy(bool))
     return offset.align(chosen, **tables), straight
@@ -93,9 +80,9 @@ def test_bands_by_depth_and_by_group_are_not_empty(block):
     assert by_group.loc[by_group["column"] == "mud_density", "wells"].max() >= 5
 
 
-def test_the_block_can_be_drawn(block, tmp_path):
+def test_the_block_can_be_drawn(block, tmp_path, norwegian_shelf):
     study, _ = block
-    frame = pd.read_csv(FOLDER / "wellbore_mud.csv", dtype=str, keep_default_na=False)
+    frame = pd.read_csv(norwegian_shelf / "wellbore_mud.csv", dtype=str, keep_default_na=False)
     mine = records.read(frame[frame["wlbName"].str.startswith(BLOCK)], MUD, units="metric", name="block")
     drawn = [
         figures.bands(offset.bands(study, READINGS)),
@@ -107,9 +94,9 @@ def test_the_block_can_be_drawn(block, tmp_path):
         assert (tmp_path / f"{number}.png").stat().st_size > 10_000 and all(ax.has_data() for ax in figure.axes)
 
 
-def test_the_whole_shelf_is_placed_and_banded(shelf):
+def test_the_whole_shelf_is_placed_and_banded(shelf, norwegian_shelf):
     # 12 732 rows of 570 wellbores.
-    tables, _ = shelf_tables("")
+    tables, _ = shelf_tables(norwegian_shelf, "")
     study = offset.align(offset.compute(shelf), **tables)
     found = offset.bands(study, READINGS, by=("below_sea",), step=500.0)
     assert len(study) == 12732 and np.isfinite(found["P50"]).sum() > 20
