@@ -74,7 +74,7 @@ void value_loop(char** args, const npy_intp* dims, const npy_intp* steps, void* 
   const std::size_t n = e.inputs.size(), all = n + e.results.size();
   const auto in = in_columns(loop, args, steps, steps + all);
   const auto out = out_columns(loop, args + n, steps + n, steps + all + lists_in(e.inputs));
-  e.batch(chosen_set()).value(in.data(), out.data(), static_cast<std::size_t>(dims[0]), list_length(e, dims));
+  e.batch(chosen_set()).value(in.data(), out.data(), static_cast<std::size_t>(dims[0]), list_length(e, dims), e.choice);
 }
 
 // One output more: the jacobian, result slots x input slots.
@@ -88,7 +88,7 @@ void gradient_loop(char** args, const npy_intp* dims, const npy_intp* steps, voi
   for (std::size_t r = 0; r < e.result_slots; ++r)
     for (std::size_t i = 0; i < e.input_slots; ++i)
       out.push_back({args[n + m] + static_cast<npy_intp>(r) * last[0] + static_cast<npy_intp>(i) * last[1], steps[n + m], 0, 1.0, 0.0});
-  e.batch(chosen_set()).gradient(in.data(), out.data(), static_cast<std::size_t>(dims[0]), list_length(e, dims));
+  e.batch(chosen_set()).gradient(in.data(), out.data(), static_cast<std::size_t>(dims[0]), list_length(e, dims), e.choice);
 }
 
 double load_si(const Loop& loop, std::size_t variable, const char* at) {
@@ -161,9 +161,9 @@ py::dict describe(const Variable& v, const UnitSet& units, double default_si) {
 
 class Bound {
  public:
-  Bound(const std::string& id, const std::string& system, const py::dict& replaced)
-      : entry_(find_calculation(id)), units_(make_unit_set(system, replaced)) {
-    if (entry_ == nullptr) throw py::value_error("calculation \"" + id + "\" is unknown; lutum.catalogue() lists all");
+  Bound(const std::string& id, const std::string& system, const py::dict& replaced, const std::string& choice)
+      : entry_(find_calculation(id, choice)), units_(make_unit_set(system, replaced)) {
+    if (entry_ == nullptr) throw py::value_error(unknown(id, choice));
     for (const Variable& v : entry_->inputs) in_unit_.push_back(&units_[v.quantity]);
     for (const Variable& v : entry_->results) out_unit_.push_back(&units_[v.quantity]);
     for (const Variable& v : entry_->inputs) scalars_only_ = scalars_only_ && !is_list(v);
@@ -192,6 +192,12 @@ class Bound {
     for (const Verdict& v : entry_->verdicts) verdicts.append(py::make_tuple(text(v.name), text(v.meaning), static_cast<int>(v.severity)));
     const Sheet& s = *entry_->sheet;
     py::dict d, sheet;
+    d["option"] = py::none();
+    if (entry_->option != nullptr) {
+      py::list choices;
+      for (const Choice& c : entry_->option->choices) choices.append(py::make_tuple(text(c.name), text(c.meaning)));
+      d["option"] = py::make_tuple(text(entry_->option->name), text(entry_->option->meaning), choices);
+    }
     sheet["id"] = text(s.id);
     sheet["title"] = text(s.title);
     sheet["answers"] = text(s.answers);
@@ -301,6 +307,15 @@ class Bound {
   py::object value_ufunc, gradient_ufunc = py::none(), judge_ufunc = py::none();
 
  private:
+  static std::string unknown(const std::string& id, const std::string& choice) {
+    const Entry* e = find_calculation(id);
+    if (e == nullptr) return join({"calculation \"", id, "\" is unknown; lutum.catalogue() lists all"});
+    if (e->option == nullptr) return join({id, " has no option to be set to \"", choice, "\""});
+    std::string names;
+    for (const Choice& c : e->option->choices) names.append(names.empty() ? "" : ", ").append(c.name);
+    return join({id, ": ", e->option->name, " = \"", choice, "\" is not one of its choices; choose ", names});
+  }
+
   std::unique_ptr<Loop> loop(const char* kind, PyUFuncGenericFunction function, const std::string& outputs, std::size_t n_out, char out_type, bool lists) const {
     auto l = std::make_unique<Loop>();
     l->entry = entry_;
@@ -397,7 +412,8 @@ void bind_calculations(py::module_& m) {
   if (import_numpy() < 0) throw py::error_already_set();
   chosen_set();
   py::class_<Bound>(m, "Calculation")
-      .def(py::init<const std::string&, const std::string&, const py::dict&>(), py::arg("id"), py::arg("system"), py::arg("replaced"))
+      .def(py::init<const std::string&, const std::string&, const py::dict&, const std::string&>(), py::arg("id"), py::arg("system"), py::arg("replaced"),
+           py::arg("choice") = "")
       .def("describe", &Bound::describe_all)
       .def("scalar", &Bound::scalar)
       .def("findings", &Bound::findings)
@@ -409,7 +425,8 @@ void bind_calculations(py::module_& m) {
       .def_readonly("judge", &Bound::judge_ufunc);
   m.def("calculations", [] {
     py::list ids;
-    for (const Entry& e : catalogue()) ids.append(text(e.sheet->id));
+    for (const Entry& e : catalogue())
+      if (e.choice == 0) ids.append(text(e.sheet->id));
     return ids;
   });
   m.def("instruction_set", [] { return std::string(name_of(chosen_set())); });

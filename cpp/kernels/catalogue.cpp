@@ -2,6 +2,7 @@
 #include "lutum/catalogue.hpp"
 
 #include <stdexcept>
+#include <vector>
 
 #include "entry.hpp"
 
@@ -65,19 +66,19 @@ std::size_t example(double* slots, std::size_t room) {
 }
 
 template <class C>
-void value(const double* inputs, std::size_t length, double* results) {
+void value(const double* inputs, std::size_t length, [[maybe_unused]] int choice, double* results) {
   if constexpr (is_table<C>) {
     const double* columns = inputs + C::inputs.size();
     run_table<C, double>(
         take<input_of<C, double>>(inputs), length, [&](std::size_t k, std::size_t j) { return columns[k * length + j]; },
         [&](std::size_t r, std::size_t j, double x) { results[r * length + j] = x; });
   } else {
-    put(C::evaluate(take<input_of<C, double>>(inputs)), results);
+    put(evaluate_with<C, double>(take<input_of<C, double>>(inputs), option_at<C>(choice)), results);
   }
 }
 
 template <class C>
-void gradient(const double* inputs, std::size_t length, std::span<const std::size_t> seeds, double* jacobian) {
+void gradient(const double* inputs, std::size_t length, [[maybe_unused]] int choice, std::span<const std::size_t> seeds, double* jacobian) {
   using D = dual<4>;
   for (std::size_t first = 0; first < seeds.size(); first += 4) {
     const auto chunk = seeds.subspan(first, std::min<std::size_t>(4, seeds.size() - first));
@@ -95,27 +96,27 @@ void gradient(const double* inputs, std::size_t length, std::span<const std::siz
           in, length, [&](std::size_t k, std::size_t j) { return seeded(C::inputs.size() + k * length + j); },
           [&](std::size_t r, std::size_t j, const D& x) { keep(r * length + j, x); });
     } else {
-      const auto result = to_slots<D>(C::evaluate(in));
+      const auto result = to_slots<D>(evaluate_with<C, D>(in, option_at<C>(choice)));
       for (std::size_t r = 0; r < result.size(); ++r) keep(r, result[r]);
     }
   }
 }
 
 template <class C>
-int judge(const double* inputs, const double* results) {
+int judge(const double* inputs, const double* results, [[maybe_unused]] int choice) {
   if constexpr (is_judged<C>) {
-    return C::judge(take<input_of<C, double>>(inputs), take<result_of<C, double>>(results));
+    return judge_with<C>(take<input_of<C, double>>(inputs), take<result_of<C, double>>(results), option_at<C>(choice));
   } else {
     return 0;
   }
 }
 
 template <class C>
-void trace(const double* inputs, std::size_t length, std::size_t row, Trace& into) {
+void trace(const double* inputs, std::size_t length, std::size_t row, [[maybe_unused]] int choice, Trace& into) {
   if constexpr (is_table<C>) {
     trace_row_into<C>(into, inputs, inputs + C::inputs.size(), length, row);
   } else {
-    trace_into<C>(into, inputs);
+    trace_into<C>(into, inputs, option_at<C>(choice));
   }
 }
 
@@ -125,6 +126,16 @@ std::span<const Verdict> verdicts() {
     return C::verdicts;
   } else {
     return {};
+  }
+}
+
+template <class C>
+constexpr const OptionInfo* option_info() {
+  if constexpr (has_option<C>) {
+    static_assert(!is_table<C>, "a table has no option yet");
+    return &C::option;
+  } else {
+    return nullptr;
   }
 }
 
@@ -141,6 +152,7 @@ Entry entry(std::size_t place) {
   e.inputs = Described<C>::inputs;
   e.results = C::results;
   e.verdicts = verdicts<C>();
+  e.option = option_info<C>();
   e.table = is_table<C>;
   e.scalars = C::inputs.size();
   e.input_slots = slots_of<input_of<C, double>, double>;
@@ -148,10 +160,7 @@ Entry entry(std::size_t place) {
   e.longest = longest();
   e.defaults = [](double* slots) { put(input_of<C, double>{}, slots); };
   e.example = &example<C>;
-  e.value = &value<C>;
-  e.gradient = &gradient<C>;
-  e.judge = &judge<C>;
-  e.trace = &trace<C>;
+  e.functions = {&value<C>, &gradient<C>, &judge<C>, &trace<C>};
 #if defined(LUTUM_WITH_isa_x86_64)
   e.kernels = {kernels_isa_x86_64()[place], kernels_isa_x86_64_v3()[place], kernels_isa_x86_64_v4()[place]};
 #else
@@ -162,9 +171,13 @@ Entry entry(std::size_t place) {
 }
 
 template <class... C>
-std::array<Entry, sizeof...(C)> all_entries(std::tuple<C...>*) {
+std::vector<Entry> all_entries(std::tuple<C...>*) {
+  std::vector<Entry> all;
   std::size_t place = 0;
-  return {entry<C>(place++)...};
+  for (Entry e : {entry<C>(place++)...})
+    do all.push_back(e);
+    while (e.option != nullptr && ++e.choice < static_cast<int>(e.option->choices.size()));
+  return all;
 }
 
 bool offered(InstructionSet set) {
@@ -188,9 +201,9 @@ std::span<const Entry> catalogue() {
   return entries;
 }
 
-const Entry* find_calculation(std::string_view id) {
+const Entry* find_calculation(std::string_view id, std::string_view choice) {
   for (const Entry& e : catalogue())
-    if (e.sheet->id == id) return &e;
+    if (e.sheet->id == id && (choice.empty() || (e.option != nullptr && e.option->choices[static_cast<std::size_t>(e.choice)].name == choice))) return &e;
   return nullptr;
 }
 

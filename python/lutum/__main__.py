@@ -88,6 +88,8 @@ def _catalogue(chosen: argparse.Namespace) -> int:
     for calculation in lutum.catalogue(chosen.units):
         print(calculation.sheet.id)
         print(textwrap.indent(textwrap.fill(calculation.sheet.title, WIDTH - 4), "    "))
+        if calculation.option is not None:
+            print(_line("option", f"{calculation.option.name}: {', '.join(calculation.option.choices)}"))
         print(_line("needs", _named(calculation.inputs)))
         print(_line("gives", _named(calculation.results)))
         print()
@@ -102,6 +104,9 @@ def _given(calculation: Any, assignments: list[str]) -> dict[str, Any]:
         name, equals, text = assignment.partition("=")
         if not equals:
             raise ValueError(f"{assignment!r} is no input; write name=value, for example {next(iter(known))}=1")
+        if calculation.option is not None and name == calculation.option.name:
+            given[name] = text
+            continue
         if name not in known:
             raise ValueError(f"{calculation.sheet.id} has no input {name!r}; it has {', '.join(known)}")
         if name in given:

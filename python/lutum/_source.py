@@ -56,10 +56,11 @@ def example_call(description: Description, example: tuple[Any, ...]) -> str:
 
 def docstring(description: Description, system: str, example: tuple[Any, ...]) -> str:
     sheet = description["sheet"]
+    option = _option_text(description)
     parts = [
         f"{sheet['title']}. {sheet['answers']}",
         sheet["equations"],
-        "Parameters\n----------\n" + "\n".join(_variable_text(v, True) for v in description["inputs"]),
+        "Parameters\n----------\n" + "\n".join(_variable_text(v, True) for v in description["inputs"]) + option,
         "Returns\n-------\n" + "\n".join(_variable_text(v, False) for v in description["results"]),
         "A single record outside its limits raises ValueError; in columns it gives missing (NaN) results, and check() lists it. "
         "Missing in, missing out.",
@@ -69,6 +70,14 @@ def docstring(description: Description, system: str, example: tuple[Any, ...]) -
         f"Example\n-------\n>>> from lutum import {system}\n>>> {system}.{example_call(description, example)}",
     ]
     return "\n\n".join(part if "\n" in part else textwrap.fill(part, 110) for part in parts)
+
+
+def _option_text(description: Description) -> str:
+    if description["option"] is None:
+        return ""
+    name, meaning, choices = description["option"]
+    listed = "\n".join(f'    "{choice}": {what}' for choice, what in choices)
+    return f"\n{name} : str, default \"{choices[0][0]}\"\n    {meaning}, one of these; for columns also a column of them\n{listed}"
 
 
 def _default(variable: Description) -> str:
@@ -89,6 +98,15 @@ def runtime_source(description: Description) -> str:
     given = ", ".join(v["name"] for v in description["inputs"])
     results = [v["name"] for v in description["results"]]
     inputs = [v["name"] for v in description["inputs"]]
+    option = description["option"] and description["option"][0]
+    keyword = f", *, {option}=None" if option else ""
+    more = f", {option}=None" if option else ""
+
+    def answer(method: str, rest: str = "") -> str:
+        if option:
+            return f'self._choose({option}, "{method}", ({given},){rest})'
+        return f"self.{method}(({given},){rest})"
+
     return textwrap.dedent(f"""\
         class {name}Result(Shown, namedtuple("{name}Result", {results!r})):
             __slots__ = ()
@@ -101,23 +119,23 @@ def runtime_source(description: Description) -> str:
             _result_type = {name}Result
             _slopes_type = {name}Slopes
 
-            def __call__(self, {parameters}):
-                return self._evaluate(({given},))
+            def __call__(self, {parameters}{keyword}):
+                return {answer("_evaluate")}
 
-            def gradient(self, {parameters}):
-                return self._gradient(({given},))
+            def gradient(self, {parameters}{keyword}):
+                return {answer("_gradient")}
 
-            def work(self, {parameters}, *, row=None):
-                return self._work(({given},), row)
+            def work(self, {parameters}, *, row=None{more}):
+                return {answer("_work", ", row")}
 
-            def check(self, {parameters}):
-                return self._check(({given},))
+            def check(self, {parameters}{keyword}):
+                return {answer("_check")}
 
-            def judge(self, {parameters}):
-                return self._judge(({given},))
+            def judge(self, {parameters}{keyword}):
+                return {answer("_judge")}
 
-            def uncertainty(self, {parameters}, *, standard, coverage_factor=2.0):
-                return self._uncertainty(({given},), standard, coverage_factor)
+            def uncertainty(self, {parameters}, *, standard, coverage_factor=2.0{more}):
+                return {answer("_uncertainty", ", standard, coverage_factor")}
         """)
 
 
@@ -143,14 +161,20 @@ def stub_source(description: Description, system: str, example: tuple[Any, ...])
     doc = textwrap.indent(f'"""{docstring(description, system, example)}\n"""'.replace("\\", "\\\\"), "    ")
     lists = any(v["is_list"] for v in description["inputs"])
     numbers, columns = parameters("float"), parameters("_Values")
+    option = description["option"]
+    one = f"Literal[{', '.join(repr(choice) for choice, _ in option[2])}]" if option else ""
+    single = f", *, {option[0]}: {one} = ..." if option else ""
+    many = f", *, {option[0]}: {one} | Sequence[str] | _Column = ..." if option else ""
+    more = f", {option[0]}: {one} = ..." if option else ""
     beside = "".join(f", {parameter(v, '_Values', True)}" for v in ordered[1:])
+    beside += f", {option[0]}: {one} | Sequence[str] | _Column = ..." if option else ""
     frame = f"frame: _Frame, /{', *' if beside else ''}{beside}"
-    calls = [] if lists else [f"(self, {numbers}) -> {name}Result[float]"]
-    calls += [f"(self, {frame}) -> _Frame", f"(self, {columns}) -> {name}Result[Any]"]
-    checks = [f"(self, {frame}) -> list[Finding]", f"(self, {columns}) -> list[Finding]"]
+    calls = [] if lists else [f"(self, {numbers}{single}) -> {name}Result[float]"]
+    calls += [f"(self, {frame}) -> _Frame", f"(self, {columns}{many}) -> {name}Result[Any]"]
+    checks = [f"(self, {frame}) -> list[Finding]", f"(self, {columns}{many}) -> list[Finding]"]
     verdicts = ", ".join(f'"{verdict[0]}"' for verdict in description["verdicts"])
-    judges = [] if lists or not verdicts else [f"(self, {numbers}) -> Literal[{verdicts}]"]
-    judges += [f"(self, {frame}) -> Any", f"(self, {columns}) -> Any"] if verdicts else []
+    judges = [] if lists or not verdicts else [f"(self, {numbers}{single}) -> Literal[{verdicts}]"]
+    judges += [f"(self, {frame}) -> Any", f"(self, {columns}{many}) -> Any"] if verdicts else []
     return f"""\
 class {name}Result(NamedTuple, Generic[_T]):
 {members(description["results"])}
@@ -162,11 +186,11 @@ class {name}(Calculation):
 {doc}
 
 {_overloads("__call__", calls)}
-    def gradient(self, {columns}) -> {name}Result[{name}Slopes[Any]]: ...
+    def gradient(self, {columns}{single}) -> {name}Result[{name}Slopes[Any]]: ...
     def uncertainty(
-        self, {columns}, *, standard: Mapping[str, _Values], coverage_factor: float = ...
+        self, {columns}, *, standard: Mapping[str, _Values], coverage_factor: float = ...{more}
     ) -> {name}Result[Uncertainty]: ...
-    def work(self, {columns}, *, row: int | None = ...) -> Work: ...
+    def work(self, {columns}, *, row: int | None = ...{more}) -> Work: ...
 {_overloads("check", checks)}
 {_overloads("judge", judges)}
 

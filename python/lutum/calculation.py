@@ -10,11 +10,12 @@ import numpy as np
 
 from lutum import _core, _source
 from lutum._columns import Required, as_columns, columns_of_frame, is_frame, numbers, over_frame, put_index
+from lutum._options import by_choice, choices_of_frame
 
 if TYPE_CHECKING:
     from lutum._sets import UnitSet
 
-__all__ = ["Calculation", "Finding", "Sheet", "Shown", "Uncertainty", "Variable", "Verdict", "Work", "make_calculation"]
+__all__ = ["Calculation", "Finding", "Option", "Sheet", "Shown", "Uncertainty", "Variable", "Verdict", "Work", "make_calculation"]
 
 nan = float("nan")
 
@@ -53,6 +54,15 @@ class Sheet:
     source: str
     assumptions: str
     cautions: str
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """What a calculation can be told beside its numbers: the name of the keyword, its meaning, and the choices with theirs."""
+
+    name: str
+    meaning: str
+    choices: dict[str, str]
 
 
 class Verdict(NamedTuple):
@@ -153,7 +163,7 @@ def _has_nominal(x: Any) -> bool:
 class Calculation:
     """One calculation in one unit set. Call it with numbers, arrays, Series or a frame; see its docstring."""
 
-    __slots__ = ("_bound", "_home", "inputs", "results", "sheet", "verdicts")
+    __slots__ = ("_bound", "_home", "_siblings", "choice", "inputs", "option", "results", "sheet", "verdicts")
     _result_type: Any
     _slopes_type: Any
 
@@ -164,6 +174,29 @@ class Calculation:
         self.results = tuple(Variable(**v) for v in description["results"])
         self.sheet = Sheet(**description["sheet"])
         self.verdicts = tuple(Verdict(*v) for v in description["verdicts"])
+        option = description["option"]
+        self.option = None if option is None else Option(option[0], option[1], dict(option[2]))
+        self.choice = None if self.option is None else next(iter(self.option.choices))
+        self._siblings: dict[str, Calculation] = {} if self.choice is None else {self.choice: self}
+
+    def choosing(self, choice: str) -> "Calculation":
+        """The same calculation with its option set: ``si.brine.density.choosing("potassium_chloride")``."""
+        if choice not in self._siblings:
+            bound = _core.Calculation(self.sheet.id, self._home.system, self._home.replaced, choice)
+            made = type(self)(self._home, bound, bound.describe())
+            made.inputs, made.choice, made._siblings = self.inputs, choice, self._siblings
+            self._siblings[choice] = made
+        return self._siblings[choice]
+
+    def _choose(self, choice: Any, method: str, args: tuple[Any, ...], *rest: Any) -> Any:
+        """The method with the option set to this choice, or for columns to a choice in every row."""
+        if choice is None and is_frame(args[0]):
+            choice = choices_of_frame(self, args[0], {}, None)
+        if choice is None:
+            return getattr(self, method)(args, *rest)
+        if isinstance(choice, str):
+            return getattr(self.choosing(choice), method)(args, *rest)
+        return by_choice(self, choice, method, args)
 
     @property
     def ufunc(self) -> np.ufunc:
@@ -187,7 +220,17 @@ class Calculation:
         An input takes the column of its own name unless ``columns`` names another (a list of columns for a list input)
         or ``given`` fixes it for all rows. ``threads`` splits the rows; it pays above some 100 000 of them.
         """
-        return over_frame(self, frame, columns or {}, threads, given)
+        columns = columns or {}
+        if self.option is not None:
+            named = {k: v for k, v in columns.items() if k != self.option.name}
+            choice = choices_of_frame(self, frame, columns, given.pop(self.option.name, None))
+            if isinstance(choice, str):
+                return over_frame(self.choosing(choice), frame, named, threads, given)
+            if choice is not None:
+                arrays = columns_of_frame(self, frame, named, given)
+                return by_choice(self, choice, "_evaluate", (frame,), arrays)
+            columns = named
+        return over_frame(self, frame, columns, threads, given)
 
     def _evaluate(self, args: tuple[Any, ...]) -> Any:
         result = self._bound.scalar(args, self._result_type)
@@ -363,12 +406,20 @@ class Calculation:
         return self._result_type._make(answers)
 
     def __reduce__(self) -> tuple[Any, ...]:
+        if self.choice is not None:
+            return _restore_chosen, (self._home, self.sheet.id, self.choice)
         return attrgetter(self.sheet.id), (self._home,)
 
     def __repr__(self) -> str:
         arguments = ", ".join(f"{v.name} [{v.unit or '-'}]" for v in self.inputs)
         results = ", ".join(f"{v.name} [{v.unit or '-'}]" for v in self.results)
-        return f"<{self.sheet.id} ({self._home.system}): {arguments} -> {results}>"
+        chosen = "" if self.option is None else f", {self.option.name}={self.choice}"
+        return f"<{self.sheet.id} ({self._home.system}{chosen}): {arguments} -> {results}>"
+
+
+def _restore_chosen(home: "UnitSet", calculation_id: str, choice: str) -> Calculation:
+    calculation: Calculation = attrgetter(calculation_id)(home)
+    return calculation.choosing(choice)
 
 
 def _all_rows(calculation: Calculation, arrays: list[Any], out: Any, shown: int, markdown: bool) -> str:

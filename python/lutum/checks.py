@@ -50,6 +50,7 @@ class Case:
     id: str
     units: UnitSet
     given: dict[str, Any]
+    choice: str | None  # of the calculation's option
     expect: dict[str, Expected]
     verdict: str | None
     source: str
@@ -90,6 +91,9 @@ def _case(path: Path, calculation_id: str, table: dict[str, Any]) -> Case:
         raise ValueError(f"{where}: mark is {table['mark']!r}; it is one of {', '.join(MARKS)}")
     home = lutum.unit_set(table["units"], **table.get("unit_overrides", {}))
     calculation: Calculation = attrgetter(calculation_id)(home)
+    choice = table["given"].pop(calculation.option.name, calculation.choice) if calculation.option else None
+    if calculation.option and choice not in calculation.option.choices:
+        raise ValueError(f"{where}: {calculation.option.name} is {choice!r}; it is one of {', '.join(calculation.option.choices)}")
     for kind, variables in (("given", calculation.inputs), ("expect", calculation.results)):
         unknown = set(table[kind]) - {v.name for v in variables}
         if unknown:
@@ -99,6 +103,7 @@ def _case(path: Path, calculation_id: str, table: dict[str, Any]) -> Case:
         table["id"],
         home,
         table["given"],
+        choice,
         {name: _expected(f"{where}, {name}", expected) for name, expected in table["expect"].items()},
         table.get("verdict"),
         table["source"],
@@ -134,6 +139,11 @@ def cases_of(cases: list[Case], calculation_id: str) -> list[Case]:
     return [case for case in cases if case.calculation == calculation_id]
 
 
+def _calculation(case: Case, home: UnitSet) -> Calculation:
+    calculation: Calculation = attrgetter(case.calculation)(home)
+    return calculation if case.choice is None else calculation.choosing(case.choice)
+
+
 def _misses(case: Case, results: Any) -> Iterator[str]:
     for name, expected in case.expect.items():
         got = getattr(results, name)
@@ -165,7 +175,7 @@ def _batch(case: Case, calculation: Calculation) -> Iterator[str]:
 
 
 def _other_set(case: Case, calculation: Calculation, system: str) -> Iterator[str]:
-    other: Calculation = attrgetter(case.calculation)(lutum.unit_set(system))
+    other = _calculation(case, lutum.unit_set(system))
     given = {
         v.name: units.convert(case.given[v.name], v.unit_symbol, w.unit_symbol)
         for v, w in zip(calculation.inputs, other.inputs)
@@ -178,7 +188,7 @@ def _other_set(case: Case, calculation: Calculation, system: str) -> Iterator[st
 
 def run(case: Case) -> list[Outcome]:
     """The case computed alone, as a batch, and in each standard unit set that is not its own."""
-    calculation: Calculation = attrgetter(case.calculation)(case.units)
+    calculation = _calculation(case, case.units)
     others = [system for system in SYSTEMS if system != case.units.system or case.units.replaced]
     ways: list[tuple[str, Any]] = [("alone", lambda: _plain(case, calculation)), ("batch", lambda: _batch(case, calculation))]
     ways += [(f"in {system} units", lambda system=system: _other_set(case, calculation, system)) for system in others]

@@ -73,7 +73,7 @@ class Batch {
       Column& c = target(r);
       out.push_back({reinterpret_cast<char*>(c.memory.data() + c.begin), c.record_step * 8, c.element_step * 8, unit.scale(), unit.shift()});
     }
-    kernel(in.data(), out.data(), records_, length_);
+    kernel(in.data(), out.data(), records_, length_, e_.choice);
   }
 
   // Empty when every number is, bit for bit, what the scalar calculation gives and no other memory was written.

@@ -21,25 +21,36 @@ struct State {
   std::size_t length = 0;
 };
 
-// The calculations that tests run over, by id. Not from catalogue(): GoogleTest asks for its parameters in every process,
-// and its first use is to be tested.
+// The rows that tests run over, by name: the id, and for a calculation with an option "id/choice". Not from catalogue():
+// GoogleTest asks for its parameters in every process, and its first use is to be tested.
 template <class Keep>
-std::vector<std::string_view> ids(const Keep& keep) {
-  std::vector<std::string_view> kept;
+std::vector<std::string> ids(const Keep& keep) {
+  std::vector<std::string> kept;
   const auto add = [&]<class C>(C*) {
-    if (keep(static_cast<C*>(nullptr))) kept.push_back(C::sheet.id);
+    if (!keep(static_cast<C*>(nullptr))) return;
+    if constexpr (lutum::has_option<C>) {
+      for (const lutum::Choice& c : C::option.choices) kept.push_back(lutum::join({C::sheet.id, "/", c.name}));
+    } else {
+      kept.emplace_back(C::sheet.id);
+    }
   };
   [&]<class... C>(std::tuple<C...>*) { (add(static_cast<C*>(nullptr)), ...); }(static_cast<lutum::Calculations*>(nullptr));
   return kept;
 }
-inline std::vector<std::string_view> all_ids() {
+inline std::vector<std::string> all_ids() {
   return ids([](auto*) { return true; });
 }
-inline std::vector<std::string_view> judged_ids() {
+inline std::vector<std::string> judged_ids() {
   return ids([]<class C>(C*) { return lutum::is_judged<C>; });
 }
-inline std::vector<std::string_view> ids_but_tables() {
+inline std::vector<std::string> ids_but_tables() {
   return ids([]<class C>(C*) { return !lutum::is_table<C>; });
+}
+
+// The row of such a name.
+inline const Entry& row(std::string_view name) {
+  const auto slash = name.find('/');
+  return *(slash == std::string_view::npos ? lutum::find_calculation(name) : lutum::find_calculation(name.substr(0, slash), name.substr(slash + 1)));
 }
 
 // What a slot holds.
@@ -133,7 +144,8 @@ inline std::string label(const Slot& s) {
 // Test names: clay.methylene_blue as clay_methylene_blue.
 inline std::string test_name(std::string_view id) {
   std::string name(id);
-  std::replace(name.begin(), name.end(), '.', '_');
+  for (char& c : name)
+    if (c == '.' || c == '/') c = '_';
   return name;
 }
 

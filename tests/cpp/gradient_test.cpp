@@ -15,14 +15,14 @@ using support::same_bits;
 using support::State;
 using support::value;
 
-class Gradient : public testing::TestWithParam<std::string_view> {
+class Gradient : public testing::TestWithParam<std::string> {
  protected:
-  const Entry& e = *lutum::find_calculation(GetParam());
+  const Entry& e = support::row(GetParam());
 };
 class Missing : public Gradient {};
 class Verdicts : public Gradient {};
 
-std::string name_of_test(const testing::TestParamInfo<std::string_view>& info) { return support::test_name(info.param); }
+std::string name_of_test(const testing::TestParamInfo<std::string>& info) { return support::test_name(info.param); }
 
 INSTANTIATE_TEST_SUITE_P(Catalogue, Gradient, testing::ValuesIn(support::all_ids()), name_of_test);
 INSTANTIATE_TEST_SUITE_P(Catalogue, Missing, testing::ValuesIn(support::all_ids()), name_of_test);

@@ -16,9 +16,9 @@ using support::State;
 
 constexpr const UnitSet* unit_sets[] = {&lutum::si_units, &lutum::field_units, &lutum::metric_units};
 
-class Worked : public testing::TestWithParam<std::string_view> {
+class Worked : public testing::TestWithParam<std::string> {
  protected:
-  const Entry& e = *lutum::find_calculation(GetParam());
+  const Entry& e = support::row(GetParam());
 };
 INSTANTIATE_TEST_SUITE_P(Catalogue, Worked, testing::ValuesIn(support::all_ids()),
                          [](const auto& each) { return support::test_name(each.param); });

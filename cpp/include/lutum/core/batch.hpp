@@ -117,7 +117,7 @@ void store_result(const OutColumn* out, const std::array<P, slots_of<result_of<C
 // Every column contiguous: pointers and unit factors are read once, and nothing but loads, formula and stores is left. In
 // SI not even factors. Returns how many records are done; fewer than a pack may be left.
 template <class C, class P, bool in_si>
-std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size_t records) {
+std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size_t records, option_of<C> option) {
   std::array<const char*, C::inputs.size()> from;
   std::array<char*, C::results.size()> to;
   std::array<P, C::inputs.size()> in_scale, in_shift;
@@ -134,7 +134,7 @@ std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size
       if constexpr (!in_si) x = x * in_scale[i] + in_shift[i];
       return within(x, v.limits);
     });
-    const auto result = to_slots<P>(C::evaluate(input));
+    const auto result = to_slots<P>(evaluate_with<C, P>(input, option));
     for (std::size_t r = 0; r < result.size(); ++r) {
       P x = result[r];
       if constexpr (!in_si) x = (x - out_shift[r]) / out_scale[r];
@@ -145,10 +145,10 @@ std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size
 }
 
 template <class C, class P>
-std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size_t records) {
+std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size_t records, option_of<C> option) {
   const auto si = [](const auto& c) { return c.scale == 1.0 && c.shift == 0.0; };
-  if (std::all_of(in, in + C::inputs.size(), si) && std::all_of(out, out + C::results.size(), si)) return contiguous_batch<C, P, true>(in, out, records);
-  return contiguous_batch<C, P, false>(in, out, records);
+  if (std::all_of(in, in + C::inputs.size(), si) && std::all_of(out, out + C::results.size(), si)) return contiguous_batch<C, P, true>(in, out, records, option);
+  return contiguous_batch<C, P, false>(in, out, records, option);
 }
 
 inline void gather(double* to, const char* from, std::ptrdiff_t stride, std::size_t count) {
@@ -162,12 +162,12 @@ inline void scatter(char* to, std::ptrdiff_t stride, const double* from, std::si
 // As many records as full packs hold, of a calculation without lists. Columns that are not contiguous, and numbers that
 // stand for every record, pass through blocks on the stack: cheaper than lanes loaded one by one.
 template <class C, class P>
-std::size_t blocked_batch(const InColumn* in, const OutColumn* out, std::size_t records) {
+std::size_t blocked_batch(const InColumn* in, const OutColumn* out, std::size_t records, option_of<C> option) {
   constexpr std::size_t block = 256, n = C::inputs.size(), m = C::results.size();
   constexpr auto dense = static_cast<std::ptrdiff_t>(sizeof(double));
   const auto contiguous = [](const auto& c) { return c.stride == dense; };
   if (records < P::width) return 0;
-  if (std::all_of(in, in + n, contiguous) && std::all_of(out, out + m, contiguous)) return contiguous_batch<C, P>(in, out, records);
+  if (std::all_of(in, in + n, contiguous) && std::all_of(out, out + m, contiguous)) return contiguous_batch<C, P>(in, out, records, option);
   alignas(64) std::array<std::array<double, block>, n> inputs;
   alignas(64) std::array<std::array<double, block>, m> results;
   std::array<InColumn, n> from;
@@ -188,7 +188,7 @@ std::size_t blocked_batch(const InColumn* in, const OutColumn* out, std::size_t 
       const OutColumn& c = out[v];
       to[v] = {c.stride == dense ? c.data + record * c.stride : reinterpret_cast<char*>(results[v].data()), dense, 0, c.scale, c.shift};
     }
-    contiguous_batch<C, P>(from.data(), to.data(), count);
+    contiguous_batch<C, P>(from.data(), to.data(), count, option);
     for (std::size_t v = 0; v < m; ++v)
       if (out[v].stride != dense) scatter(out[v].data + record * out[v].stride, out[v].stride, results[v].data(), count);
     done += count;
@@ -220,17 +220,18 @@ void table_batch(const InColumn* in, const OutColumn* out, std::size_t records, 
 
 // Values of every record.
 template <class C, int W = native_width>
-void batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length) {
+void batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, [[maybe_unused]] int choice = 0) {
   using P = pack<W>;
   if constexpr (is_table<C>) {
     detail::table_batch<C, P>(in, out, records, length);
   } else {
     constexpr bool lists = slots_of<input_of<C, double>, double> != C::inputs.size() || slots_of<result_of<C, double>, double> != C::results.size();
     std::size_t done = 0;
-    if constexpr (!lists) done = detail::blocked_batch<C, P>(in, out, records);
+    const auto option = option_at<C>(choice);
+    if constexpr (!lists) done = detail::blocked_batch<C, P>(in, out, records, option);
     detail::for_each_pack<P>(records - done, [&](std::ptrdiff_t record, auto lanes) {
       record += static_cast<std::ptrdiff_t>(done);
-      const auto result = to_slots<P>(C::evaluate(detail::load_input<C, P>(in, record, length, lanes)));
+      const auto result = to_slots<P>(evaluate_with<C, P>(detail::load_input<C, P>(in, record, length, lanes), option));
       detail::store_result<C, P>(out, result, record, length, lanes);
     });
   }
@@ -240,7 +241,7 @@ void batch(const InColumn* in, const OutColumn* out, std::size_t records, std::s
 // Values and exact first derivatives of every record. Columns of `out`: the results, then for result slot r and input
 // slot i the column results.size() + r * input_slots + i, in result unit per input unit.
 template <class C, int W = native_width>
-void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length) {
+void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice = 0) {
   using P = pack<W>;
   using D = dual<4, P>;
   constexpr std::size_t n = slots_of<input_of<C, double>, double>, m = slots_of<result_of<C, double>, double>;
@@ -250,7 +251,7 @@ void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t record
     const auto seeded = from_slots<input_of<C, D>, D>([&](auto i) {
       return D::seed(values[i], static_cast<int>(i) - static_cast<int>(first));
     });
-    const auto result = to_slots<D>(C::evaluate(seeded));
+    const auto result = to_slots<D>(evaluate_with<C, D>(seeded, option_at<C>(choice)));
     if constexpr (first == 0) {
       std::array<P, m> plain;
       for (std::size_t r = 0; r < m; ++r) plain[r] = result[r].value;

@@ -4,7 +4,8 @@
 //   sheet                 what it answers, equations, source, cautions
 //   example()             an Input<double> for documents and tests
 //   evaluate(Input<T>)    the formula, in SI, for any scalar T
-// and, where it has them, verdicts with judge(input, result). A table calculation has beside Input the columns Row<T>
+// and, where it has them, verdicts with judge(input, result), and an option: `using Option = Enum;`, an OptionInfo named
+// `option`, and the enum as the last argument of evaluate (and of judge, if it wants it). A table calculation has beside Input the columns Row<T>
 // (described by `rows`) and what passes from row to row, Carry<T>: start(input) and evaluate(input, row, carry).
 #pragma once
 
@@ -29,6 +30,54 @@ template <class C>
 inline constexpr bool is_table = requires { C::rows; };
 template <class C>
 inline constexpr bool is_judged = requires { C::verdicts; };
+template <class C>
+inline constexpr bool has_option = requires { C::option; };
+
+namespace detail {
+
+struct NoOption {};
+template <class C>
+constexpr auto first_choice() {
+  if constexpr (has_option<C>) {
+    return typename C::Option{};
+  } else {
+    return NoOption{};
+  }
+}
+
+}  // namespace detail
+
+// The option of a calculation; of one without, nothing that can be given.
+template <class C>
+using option_of = decltype(detail::first_choice<C>());
+
+template <class C>
+constexpr option_of<C> option_at([[maybe_unused]] int choice) {
+  if constexpr (has_option<C>) {
+    return static_cast<option_of<C>>(choice);
+  } else {
+    return {};
+  }
+}
+
+// evaluate and judge of any calculation, with its option or without.
+template <class C, class T>
+constexpr result_of<C, T> evaluate_with(const input_of<C, T>& input, [[maybe_unused]] option_of<C> option) {
+  if constexpr (has_option<C>) {
+    return C::evaluate(input, option);
+  } else {
+    return C::evaluate(input);
+  }
+}
+
+template <class C>
+std::int8_t judge_with(const input_of<C, double>& input, const result_of<C, double>& result, [[maybe_unused]] option_of<C> option) {
+  if constexpr (requires { C::judge(input, result, option); }) {
+    return C::judge(input, result, option);
+  } else {
+    return C::judge(input, result);
+  }
+}
 
 // An aggregate of scalars as a plain array of them, and back.
 template <class A, class T>
@@ -142,26 +191,36 @@ A name_results(const A& aggregate, const std::array<Variable, N>& variables, Tra
 
 }  // namespace detail
 
+// The choice that a worked solution names; null for a calculation without an option.
+template <class C>
+const Choice* chosen([[maybe_unused]] option_of<C> option) {
+  if constexpr (has_option<C>) {
+    return &C::option.choices[static_cast<std::size_t>(option)];
+  } else {
+    return nullptr;
+  }
+}
+
 // A calculation inside another: for a trace a section of its own, for every other scalar just its evaluate.
 template <class C, class T>
-result_of<C, T> call(const input_of<C, T>& input) {
+result_of<C, T> call(const input_of<C, T>& input, option_of<C> option = {}) {
   if constexpr (std::is_same_v<T, traced>) {
     auto slots = to_slots<traced>(input);
     Trace* trace = nullptr;
     for (const traced& t : slots)
       if (t.node != nullptr) trace = t.node->trace;
-    const int before = trace->open(C::sheet);
+    const int before = trace->open(C::sheet, chosen<C>(option));
     constexpr auto place = places<slots.size()>(C::inputs);
     for (std::size_t i = 0; i < slots.size(); ++i) {
       const Variable& v = C::inputs[place[i].variable];
       if (slots[i].node == nullptr || !slots[i].node->named)
         slots[i] = trace->name(slots[i], detail::symbol_at(v, place[i].element), v.quantity, v.meaning, v.name);
     }
-    const auto result = detail::name_results(C::evaluate(std::bit_cast<input_of<C, T>>(slots)), C::results, *trace);
+    const auto result = detail::name_results(evaluate_with<C, T>(std::bit_cast<input_of<C, T>>(slots), option), C::results, *trace);
     trace->close(before);
     return result;
   } else {
-    return C::evaluate(input);
+    return evaluate_with<C, T>(input, option);
   }
 }
 
@@ -169,28 +228,28 @@ template <class C>
 struct Calculation {
   // The results for these inputs, in SI. Never throws, never allocates; missing in, missing out.
   template <class S = C>
-  result_of<S, double> operator()(const input_of<S, double>& input) const {
-    return S::evaluate(input);
+  result_of<S, double> operator()(const input_of<S, double>& input, option_of<S> option = {}) const {
+    return evaluate_with<S, double>(input, option);
   }
 
   // The same with the inputs held against their limits and each other: NaN results when one is outside its limits, and the
   // reasons.
   template <class S = C>
-  Checked<result_of<S, double>> checked(const input_of<S, double>& input) const {
-    Checked<result_of<S, double>> r{S::evaluate(input), {}, &S::sheet, nullptr};
+  Checked<result_of<S, double>> checked(const input_of<S, double>& input, option_of<S> option = {}) const {
+    Checked<result_of<S, double>> r{evaluate_with<S, double>(input, option), {}, &S::sheet, nullptr};
     const auto slots = to_slots<double>(input);
     detail::inspect_all<S>(S::inputs, slots.data(), [&](const Finding& f) { r.findings.push_back(f); });
     if (!r) {
       r.result = from_slots<result_of<S, double>, double>([](auto) { return not_a_number; });
     } else if constexpr (is_judged<S>) {
-      r.verdict = &S::verdicts[static_cast<std::size_t>(S::judge(input, r.result))];
+      r.verdict = &S::verdicts[static_cast<std::size_t>(judge_with<S>(input, r.result, option))];
     }
     return r;
   }
 
   // Results as rows, inputs as columns: the exact first derivatives, found in chunks of four.
   template <class S = C>
-  auto gradient(const input_of<S, double>& input) const {
+  auto gradient(const input_of<S, double>& input, option_of<S> option = {}) const {
     using D = dual<4>;
     constexpr std::size_t n = slots_of<input_of<S, double>, double>, m = slots_of<result_of<S, double>, double>;
     const auto slots = to_slots<double>(input);
@@ -198,7 +257,7 @@ struct Calculation {
     for (std::size_t first = 0; first < n; first += 4) {
       const auto seeded = from_slots<input_of<S, D>, D>(
           [&](auto i) { return D::seed(slots[i], static_cast<int>(i) - static_cast<int>(first)); });
-      const auto result = to_slots<D>(S::evaluate(seeded));
+      const auto result = to_slots<D>(evaluate_with<S, D>(seeded, option));
       for (std::size_t r = 0; r < m; ++r)
         for (std::size_t i = first; i < n && i < first + 4; ++i) jacobian[r][i] = result[r].slope[i - first];
     }
@@ -208,15 +267,15 @@ struct Calculation {
 
 // The worked solution of a calculation into `trace`; values are the slots of its input, in SI.
 template <class C>
-auto trace_into(Trace& trace, const double* values) {
-  const int before = trace.open(C::sheet);
+auto trace_into(Trace& trace, const double* values, option_of<C> option = {}) {
+  const int before = trace.open(C::sheet, chosen<C>(option));
   constexpr std::size_t n = slots_of<input_of<C, double>, double>;
   constexpr auto place = places<n>(C::inputs);
   const auto input = from_slots<input_of<C, traced>, traced>([&](auto i) {
     const Variable& v = C::inputs[place[i].variable];
     return trace.input(values[i], v, detail::symbol_at(v, place[i].element));
   });
-  const auto result = detail::name_results(C::evaluate(input), C::results, trace);
+  const auto result = detail::name_results(evaluate_with<C, traced>(input, option), C::results, trace);
   trace.close(before);
   return result;
 }

@@ -23,8 +23,8 @@ struct OutColumn {
   double shift;
 };
 
-// One column a variable; `length` is the number of elements of every list.
-using BatchFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length);
+// One column a variable; `length` is the number of elements of every list, `choice` the place of the option's choice.
+using BatchFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice);
 
 // The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot.
 struct Kernels {

@@ -44,6 +44,7 @@ struct Node {
 struct Section {
   const Sheet* sheet = nullptr;
   int parent = -1;
+  const Choice* choice = nullptr;  // of its option
   std::vector<const Node*> results;
 };
 
@@ -56,8 +57,8 @@ class Trace {
     nodes_.push_back(std::move(node));
     return &nodes_.back();
   }
-  int open(const Sheet& sheet) {
-    sections_.push_back({&sheet, section_, {}});
+  int open(const Sheet& sheet, const Choice* choice = nullptr) {
+    sections_.push_back({&sheet, section_, choice, {}});
     const int before = section_;
     section_ = static_cast<int>(sections_.size()) - 1;
     return before;

@@ -33,6 +33,8 @@ inline constexpr double gallon = 3.785411784e-3;
 inline constexpr double imperial_gallon = 4.54609e-3;
 inline constexpr double barrel = 0.158987294928;
 inline constexpr double gravity = 9.80665;
+inline constexpr double darcy = 9.869232667160130e-13;  // 1 cP cm2/s per atm/cm, atm 101 325 Pa
+inline constexpr double year_of_365_days = 365.0 * 86400.0;
 inline constexpr double pound_force = 4.4482216152605;  // pound x gravity
 inline constexpr double pi = 3.14159265358979323846;
 
@@ -49,6 +51,7 @@ inline constexpr Dimension time{0, 0, 1};
 inline constexpr Dimension temperature{0, 0, 0, 1};
 inline constexpr Dimension density{1, -3};
 inline constexpr Dimension charge_per_volume{0, -3, 0, 0, 1};
+inline constexpr Dimension charge_per_mass{-1, 0, 0, 0, 1};
 inline constexpr Dimension mass_per_charge{1, 0, 0, 0, -1};
 inline constexpr Dimension pressure{1, -1, -2};
 inline constexpr Dimension gradient{1, -2, -2};
@@ -57,6 +60,9 @@ inline constexpr Dimension flow{0, 3, -1};
 inline constexpr Dimension velocity{0, 1, -1};
 inline constexpr Dimension rate{0, 0, -1};
 inline constexpr Dimension acceleration{0, 1, -2};
+inline constexpr Dimension mass_flux{1, -2, -1};
+inline constexpr Dimension voltage{1, 2, -2, 0, -1};
+inline constexpr Dimension resistivity{1, 3, -1, 0, -2};
 
 }  // namespace dimensions
 
@@ -70,8 +76,10 @@ inline constexpr std::array all_units{
     Unit{"ppm[mass]", "ppm", dimensions::none, 0, 1e-6, 1},
     Unit{"g/kg", "g/kg", dimensions::none, 0, 1e-3, 1},
     Unit{"dial deg", "deg", dimensions::none},
+    Unit{"NTU", "NTU", dimensions::none},
     Unit{"kg", "kg", dimensions::mass},
     Unit{"g", "g", dimensions::mass, 0, 1e-3, 1},
+    Unit{"mg", "mg", dimensions::mass, 0, 1e-6, 1},
     Unit{"lbm", "lb", dimensions::mass, 0, exact::pound, 1},
     Unit{"m", "m", dimensions::length},
     Unit{"cm", "cm", dimensions::length, 0, 1e-2, 1},
@@ -81,6 +89,8 @@ inline constexpr std::array all_units{
     Unit{"1/32 in", "1/32 in", dimensions::length, 0, exact::inch, 32},
     Unit{"m2", "m2", dimensions::area},
     Unit{"mm2", "mm2", dimensions::area, 0, 1e-6, 1},
+    Unit{"cm2", "cm2", dimensions::area, 0, 1e-4, 1},
+    Unit{"mD", "mD", dimensions::area, 0, exact::darcy* 1e-3, 1},
     Unit{"in2", "in2", dimensions::area, 0, exact::inch* exact::inch, 1},
     Unit{"m3", "m3", dimensions::volume},
     Unit{"L", "L", dimensions::volume, 0, 1e-3, 1},
@@ -89,6 +99,8 @@ inline constexpr std::array all_units{
     Unit{"gal[US]", "gal", dimensions::volume, 0, exact::gallon, 1},
     Unit{"s", "s", dimensions::time},
     Unit{"min", "min", dimensions::time, 0, 60, 1},
+    Unit{"h", "h", dimensions::time, 0, 3600, 1},
+    Unit{"d", "d", dimensions::time, 0, 86400, 1},
     Unit{"K", "K", dimensions::temperature},
     Unit{"degC", "degC", dimensions::temperature, 273.15, 1, 1},
     Unit{"degF", "degF", dimensions::temperature, 2298.35, 5, 9},
@@ -105,7 +117,12 @@ inline constexpr std::array all_units{
     Unit{"mol/m3", "mol/m3", dimensions::charge_per_volume},
     Unit{"meq/mL", "meq/mL", dimensions::charge_per_volume, 0, 1000, 1},
     Unit{"meq/100 mL", "meq/100 mL", dimensions::charge_per_volume, 0, 10, 1},
+    Unit{"meq/L", "meq/L", dimensions::charge_per_volume},
+    Unit{"mol/L", "mol/L", dimensions::charge_per_volume, 0, 1000, 1},
+    Unit{"mol/kg", "mol/kg", dimensions::charge_per_mass},
+    Unit{"meq/100 g", "meq/100 g", dimensions::charge_per_mass, 0, 0.01, 1},
     Unit{"kg/mol", "kg/mol", dimensions::mass_per_charge},
+    Unit{"g/mol", "g/mol", dimensions::mass_per_charge, 0, 1e-3, 1},
     Unit{"(lbm/bbl)/(meq/100 mL)", "(lb/bbl)/(meq/100 mL)", dimensions::mass_per_charge, 0, exact::pound / 10, exact::barrel},
     Unit{"(kg/m3)/(meq/100 mL)", "(kg/m3)/(meq/100 mL)", dimensions::mass_per_charge, 0, 1, 10},
     Unit{"Pa", "Pa", dimensions::pressure},
@@ -144,12 +161,21 @@ inline constexpr std::array all_units{
     Unit{"ft/min", "ft/min", dimensions::velocity, 0, exact::foot, 60},
     Unit{"ft/h", "ft/h", dimensions::velocity, 0, exact::foot, 3600},
     Unit{"ft/s", "ft/s", dimensions::velocity, 0, exact::foot, 1},
+    // Corrosion rates count a year of 365 days (8760 h).
+    Unit{"mil/(365 d)", "mil/yr", dimensions::velocity, 0, exact::inch * 1e-3, exact::year_of_365_days},
+    Unit{"mm/(365 d)", "mm/yr", dimensions::velocity, 0, 1e-3, exact::year_of_365_days},
+    Unit{"kg/(m2.s)", "kg/(m2.s)", dimensions::mass_flux},
+    Unit{"lbm/ft2/(365 d)", "lb/ft2/yr", dimensions::mass_flux, 0, exact::pound, exact::foot* exact::foot* exact::year_of_365_days},
+    Unit{"kg/m2/(365 d)", "kg/m2/yr", dimensions::mass_flux, 0, 1, exact::year_of_365_days},
+    Unit{"g/m2/d", "g/m2/d", dimensions::mass_flux, 0, 1e-3, 86400},
     Unit{"1/s", "1/s", dimensions::rate},
     Unit{"rad/s", "rad/s", dimensions::rate},
     Unit{"rpm", "rpm", dimensions::rate, 0, 2 * exact::pi, 60},
     Unit{"rev/s", "rev/s", dimensions::rate, 0, 2 * exact::pi, 1},
     Unit{"m/s2", "m/s2", dimensions::acceleration},
     Unit{"gn", "gn", dimensions::acceleration, 0, exact::gravity, 1},
+    Unit{"V", "V", dimensions::voltage},
+    Unit{"ohm.m", "ohm.m", dimensions::resistivity},
 };
 
 // Other spellings met in reports and in WITSML 1.x documents. Compared without regard to case unless the exact symbol

@@ -3,6 +3,7 @@
 
 #include <array>
 #include <limits>
+#include <span>
 #include <string_view>
 
 #include "lutum/core/math.hpp"
@@ -48,6 +49,19 @@ struct Sheet {
 };
 
 enum class Severity : std::uint8_t { none, caution, impossible };
+
+// One of the things a calculation can be told to do: a salt, a method, a geometry.
+struct Choice {
+  std::string_view name;  // as Python and check values write it
+  std::string_view meaning;
+};
+
+// The option of a calculation: an enum whose values are the places of `choices`. The first one is taken when none is given.
+struct OptionInfo {
+  std::string_view name;
+  std::string_view meaning;
+  std::span<const Choice> choices;
+};
 
 // A finding about a whole record: the name of a regime, a status, an impossible combination.
 struct Verdict {

@@ -24,9 +24,10 @@ inline void replace_all(std::string& s, std::string_view from, std::string_view 
 
 // A LaTeX symbol as a person would type it: \rho_{b} becomes "ρ_b".
 inline std::string plain_symbol(std::string_view latex) {
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 22> words{{
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 29> words{{
       {"\\dot\\gamma", "γ̇"}, {"\\bar\\rho", "ρ̄"}, {"\\hat\\rho", "ρ̂"}, {"\\hat c", "ĉ"},  {"\\hat v", "v̂"},   {"\\varphi", "φ"},
       {"\\rho", "ρ"},        {"\\tau", "τ"},      {"\\theta", "θ"},     {"\\mu", "μ"},      {"\\beta", "β"},     {"\\gamma", "γ"}, {"\\pi", "π"},
+      {"\\nu", "ν"},        {"\\sigma", "σ"},    {"\\phi", "ϕ"},        {"\\alpha", "α"},    {"\\kappa", "κ"},   {"\\lambda", "λ"},  {"\\eta", "η"},
       {"\\Delta ", "Δ"},     {"\\mathrm", ""},    {"\\left", ""},       {"\\right", ""},    {"\\,", " "},        {"{", ""},
       {"}", ""},             {"^-1", "⁻¹"},       {"m^3", "m3"},
   }};

@@ -21,7 +21,7 @@ class WorkedSolution {
     const Sheet& sheet = *trace_.sections().front().sheet;
     std::string out = title(sheet.title, 0) + std::string(sheet.answers) + "\n";
     if (!verdict.empty()) out += fmt::format("\n{}Mind{}: {}\n", bold(), bold(), verdict);
-    out += title("Given", 1) + given() + constants();
+    out += title("Given", 1) + chosen() + given() + constants();
     out += "\nLines are equations of quantities: numbers in unlike units are converted before they are combined.\n";
     int section = -1;
     bool begun = false;
@@ -66,6 +66,15 @@ class WorkedSolution {
   static bool worth_showing(const Node& n) {
     if (n.operation == Operation::given || n.value != n.value) return false;
     return !(n.operation == Operation::same && n.first->symbol == n.symbol);
+  }
+
+  // What an option was set to, here and in the calculations called.
+  std::string chosen() const {
+    std::string out;
+    for (const Section& s : trace_.sections())
+      if (s.choice != nullptr && out.find(s.choice->meaning) == std::string::npos)
+        out += fmt::format("{}{}\n", format_ == Format::markdown ? "- " : "  ", s.choice->meaning);
+    return out;
   }
 
   // One line an input; the elements of a list together.
@@ -180,10 +189,10 @@ class WorkedSolution {
 
 // The worked solution of a calculation for these inputs (SI).
 template <class C>
-std::string work(const C&, const input_of<C, double>& input, const UnitSet& units = si_units, Format format = Format::text) {
+std::string work(const C&, const input_of<C, double>& input, const UnitSet& units = si_units, Format format = Format::text, option_of<C> option = {}) {
   Trace trace;
   const auto slots = to_slots<double>(input);
-  trace_into<C>(trace, slots.data());
+  trace_into<C>(trace, slots.data(), option);
   return WorkedSolution(trace, units, format).str();
 }
 
