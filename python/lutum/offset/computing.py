@@ -8,19 +8,14 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from lutum import units
+from lutum import mud_check, units
 from lutum.records import Records
 from lutum.records.columns import PRACTICE, dial_speed
 
 from .study import CAUTION, ERROR, MISSING, Study, reason_frame
 
-# inputs that stand in another column of the records than the one of their own name
-WIRED = {
-    ("clay.methylene_blue", "sample_volume"): "dye_sample_volume",
-    ("rheology.viscometer", "temperature"): "reading_temperature",
-}
-# inputs with a default that are no reading of a mud check though a column may be called so
-ASSUMED = {("brine.sodium_chloride", "temperature"), ("solids.water_base_retort", "temperature")}
+# what a study of offset wells computes unless told otherwise
+USUAL = ("clay.methylene_blue", "brine.sodium_chloride", "solids.water_base_retort", "rheology.viscometer")
 
 
 @dataclass(frozen=True)
@@ -60,7 +55,7 @@ def compute(
     uncertainties: Mapping[str, Standard] | None = None,
     threads: int = 1,
 ) -> Study:
-    """All calculations (or those named by id) that the records have the inputs for, each in one batch, as a `Study`.
+    """The usual calculations of a study (or those named by id), each in one batch where the records have its inputs, as a `Study`.
 
     `columns`: by calculation id, a column for an input where it is not the one of its own name; a column may be a result
     of an earlier calculation. `given`: by id, one value of an input for all rows. `rows`: by id, a mask of the rows the
@@ -75,7 +70,7 @@ def compute(
     home = records.unit_set
     known = {**STANDARD, **_checked(home, uncertainties or {})}
     ids = [c.sheet.id for c in home]
-    wanted = list(ids if calculations is None else calculations)
+    wanted = list(USUAL if calculations is None else calculations)
     for name in {*wanted, *columns, *given, *rows} - set(ids):
         raise ValueError(f"no calculation is called {name!r}; there are {', '.join(ids)}")
     data = records.data.copy()
@@ -134,19 +129,26 @@ def _wires(
     for v in calculation.inputs:
         if v.name in given:
             continue
-        source = columns.get(v.name, WIRED.get((own, v.name), v.name))
+        source = columns.get(v.name, _read_from(own, v.name))
         if own == "rheology.viscometer" and v.name in ("reading", "speed") and v.name not in columns:
             source = dials
         listed = [source] if isinstance(source, str) else list(source)
         absent = [c for c in listed if c not in frame]
         if v.name in columns and absent:
             raise ValueError(f"{own}: no column {absent[0]!r} for {v.name}")
-        assumed = (own, v.name) in ASSUMED and v.name not in columns
-        if listed and not absent and not assumed:
+        if listed and not absent:
             wires[v.name] = listed if v.is_list else source
         elif v.required:
             lacking.append(f"{v.name}" if source == v.name or not listed else f"{', '.join(absent)} (for {v.name})")
     return wires, lacking
+
+
+def _read_from(own: str, name: str) -> Any:
+    """The reading that the plan of a mud check gives to an input; none where the plan leaves the input at its default."""
+    for step in mud_check.shipped():
+        if step.calculation == own:
+            return next((r for r in step.reads.get(name, ()) if r.count(".") < 2), [])
+    return name
 
 
 def _inputs(

@@ -11,6 +11,8 @@ from functools import cache
 from typing import Any
 
 import lutum
+from lutum.mud_check.plan import shipped
+from lutum.mud_check.readings import names_of
 
 PRACTICE = "common practice, no source"
 BY_DEFINITION = "by definition"
@@ -260,11 +262,13 @@ def find(name: str) -> Column:
     speed = dial_speed(name)
     if speed is not None:
         return _reading(name, speed)
-    inputs = _calculation_inputs()
+    readings, inputs = mud_check_readings(), _calculation_inputs()
+    if name in readings:
+        return Column(name, "number", readings[name][1], readings[name][0])
     if name in inputs:
         variable = inputs[name][0]
         return Column(name, "number", str(variable.meaning), str(variable.quantity))
-    near = get_close_matches(name, [*_BY_NAME, *inputs], n=3, cutoff=0.5)
+    near = get_close_matches(name, [*_BY_NAME, *readings, *inputs], n=3, cutoff=0.5)
     hint = f"; nearest: {', '.join(near)}" if near else ""
     raise ValueError(
         f"no column is called {name!r}{hint}. The known columns are in lutum.records.columns.TABLE, dial readings are "
@@ -274,7 +278,12 @@ def find(name: str) -> Column:
 
 def is_known(name: str) -> bool:
     """Whether this is the name of a known column."""
-    return name in _BY_NAME or dial_speed(name) is not None or name in _calculation_inputs()
+    return name in _BY_NAME or dial_speed(name) is not None or name in mud_check_readings() or name in _calculation_inputs()
+
+
+def mud_check_readings() -> dict[str, tuple[str, str]]:
+    """Readings of a mud check by name: quantity and meaning. Those of the table above have spellings and ranges beside."""
+    return names_of(shipped())
 
 
 @cache

@@ -1,6 +1,7 @@
 // Methylene blue titration of a mud: exchange capacity and bentonite equivalent.
 #pragma once
 
+#include "lutum/clay/reference.hpp"
 #include "lutum/core/calculation.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::clay {
@@ -19,9 +20,8 @@ struct MethyleneBlue : Calculation<MethyleneBlue> {
     T bentonite_equivalent;
   };
 
-  // 5 lb/bbl of bentonite for each milliequivalent in 100 mL of mud, converted exactly.
   static constexpr Constant equivalent_per_capacity{
-      "\\beta", 5 * find_symbol("(lbm/bbl)/(meq/100 mL)")->scale(), Quantity::mass_per_charge,
+      "\\beta", equivalent_of_capacity, Quantity::mass_per_charge,
       "bentonite equivalent of one unit of capacity, 5 lb/bbl by the standard's convention"};
 
   static constexpr std::array inputs{
@@ -45,13 +45,15 @@ struct MethyleneBlue : Calculation<MethyleneBlue> {
       .title = "Methylene blue capacity of a mud",
       .answers = "How much reactive clay does the mud hold, expressed as bentonite?",
       .equations = "MBC = N V_dye / V_mud; bentonite equivalent = 5 lb/bbl for each meq/100 mL",
-      .source = "API RP 13B-1 and ISO 10414-1, methylene blue capacity; factor 5 lb/bbl from memory, text not seen. 5 lb/bbl is "
-                "14.265 kg/m3 exactly; the standard's rounded SI print is 14.25 (from memory). The factor implies a clay of "
-                "70.1 meq/100 g (derived).",
-      .assumptions = "The true end point lies in the last increment of dye. Drilled clay takes up dye too, so the equivalent "
-                     "overstates bentonite; other dye takers (some polymers, lignosulfonate) must have been oxidised by the peroxide.",
-      .cautions = "Boiling acid with hydrogen peroxide: goggles, gloves and a fume hood, acid added slowly, gentle boil, never dry, cool "
-                  "before diluting. Follow local rules and the laboratory's own procedure.",
+      .source = "API RP 13B-1 and ISO 10414-1, methylene blue capacity; factor 5 lb/bbl from memory, text not seen. 5 lb/bbl is 14.265 kg/m3 "
+                "exactly; the standard's rounded SI print is 14.25 (from memory). The factor implies a clay of 70.1 meq/100 g (derived).",
+      .assumptions = "The true end point lies in the last increment of dye. Drilled clay takes up dye too, so the equivalent overstates bentonite; "
+                     "other dye takers (some polymers, lignosulfonate, lignite) must have been oxidised by the peroxide. The sample is chosen to "
+                     "take 2 to 10 mL of dye (from memory): less is read too coarsely.",
+      .cautions = "Boiling acid with hydrogen peroxide: goggles, gloves and a fume hood, acid added slowly, gentle boil, never dry, cool before "
+                  "diluting. The acid lowers the pH: a mud that holds sulfides then gives off hydrogen sulfide, which is toxic and soon no longer "
+                  "smelt, so test for sulfide first; carbonates foam. Peroxide burns skin and eyes; the dye is harmful if swallowed, harms the eyes "
+                  "and stains. Follow local rules and the laboratory's own procedure.",
   };
 
   static constexpr Input<double> example() { return {.dye_volume = 5e-6, .sample_volume = 1e-6}; }

@@ -69,6 +69,7 @@ inline constexpr Dimension resistivity{1, 3, -1, 0, -2};
 inline constexpr std::array all_units{
     Unit{"Euc", "", dimensions::none},
     Unit{"m3/m3", "m3/m3", dimensions::none},
+    Unit{"mL/mL", "mL/mL", dimensions::none},
     Unit{"kg/kg", "kg/kg", dimensions::none},
     Unit{"%", "%", dimensions::none, 0, 0.01, 1},
     Unit{"%[vol]", "%", dimensions::none, 0, 0.01, 1},

@@ -1,0 +1,174 @@
+"""The plan run over columns: every step one batch, in the order of the plan, with what each input was taken from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from lutum import units
+from lutum._columns import _result_block as result_block
+
+from .plan import Plan, Step, calculation_of
+
+__all__ = ["Computed", "Run", "depends", "gaps", "run"]
+
+
+@dataclass(slots=True)
+class Computed:
+    """One step as it was computed: its inputs by name (columns or numbers), and where each came from."""
+
+    step: Step
+    calculation: Any
+    inputs: dict[str, Any]
+    sources: dict[str, tuple[str, ...]]  # by input, the names that had a column; empty: the default
+    choice: Any = None
+    rows: Any = None  # mask of the rows the step is meant for; None: all
+
+
+@dataclass(slots=True)
+class Run:
+    """All derived values by name, the steps computed, and why others were not."""
+
+    length: int
+    values: dict[str, Any] = field(default_factory=dict)
+    units: dict[str, str] = field(default_factory=dict)
+    steps: dict[str, Computed] = field(default_factory=dict)
+    skipped: dict[str, str] = field(default_factory=dict)
+    chosen: dict[tuple[Any, ...], Any] = field(default_factory=dict)  # inputs put together from several sources, for the steps that share them
+
+
+def run(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int) -> Run:
+    """Every step for which there is something to read.
+
+    ``columns``: readings by name in the units of ``home``, float arrays of ``length`` or plain numbers; texts only for an
+    option. ``fluid``: one of FLUIDS, or an object array of them.
+    """
+    made = Run(length)
+    for step in plan:
+        rows = None if isinstance(fluid, str) else np.isin(fluid, step.fluids)
+        if (isinstance(fluid, str) and fluid not in step.fluids) or (rows is not None and not rows.any()):
+            made.skipped[step.calculation] = f"it is for {' and '.join(step.fluids).replace('_', '-')} muds"
+            continue
+        computed = _gather(step, columns, made, home)
+        if isinstance(computed, str):
+            made.skipped[step.calculation] = computed
+            continue
+        computed.rows = None if rows is None or rows.all() else rows
+        _evaluate(computed, made)
+    return made
+
+
+def _gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any) -> Computed | str:
+    calculation = calculation_of(step, home)
+    inputs: dict[str, Any] = {}
+    sources: dict[str, tuple[str, ...]] = {}
+    lacking = []
+    for v in calculation.inputs:
+        if v.name in step.fixed:
+            value, unit = step.fixed[v.name]
+            inputs[v.name] = units.convert(np.asarray(value, float), unit, v.unit_symbol)
+        elif v.name in step.lists:
+            places = [columns.get(name) for name in step.lists[v.name]]
+            if all(p is None for p in places):
+                lacking.append(f"{step.lists[v.name][0]} ({v.meaning})")
+                continue
+            rows = np.empty((len(places), made.length))  # each place contiguous
+            for row, p in zip(rows, places):
+                row[...] = np.nan if p is None else p
+            inputs[v.name] = rows.T
+            sources[v.name] = tuple(n for n, p in zip(step.lists[v.name], places) if p is not None)
+        elif v.name in step.reads:
+            there = [(n, made.values.get(n, columns.get(n))) for n in step.reads[v.name]]
+            there = [(n, x) for n, x in there if x is not None]
+            if there:
+                default = [] if v.default is None else [v.default]  # what is not given is the default, not a gap
+                key = (*(n for n, _ in there), *default)
+                if key not in made.chosen:
+                    made.chosen[key] = first_there([x for _, x in there] + default)
+                inputs[v.name] = made.chosen[key]
+                sources[v.name] = tuple(n for n, _ in there)
+            elif v.required:
+                lacking.append(f"{step.reads[v.name][0]} ({v.meaning})")
+    if lacking:
+        return "there is no " + ", no ".join(lacking)
+    if not sources:
+        return "there is no reading for it"
+    choice = columns.get(step.choice) if step.choice else None
+    if choice is not None and step.choice:
+        sources[calculation.option.name] = (step.choice,)
+    return Computed(step, calculation, inputs, sources, choice)
+
+
+@cache
+def depends(calculation: Any) -> dict[str, tuple[tuple[str, int], ...]]:
+    """Of each result (a list's by place, "name_0") the inputs and places it follows from: where the gradient of the example is not zero."""
+    slopes = calculation.gradient(**calculation.example)
+    found: dict[str, tuple[tuple[str, int], ...]] = {}
+    for v, row in zip(calculation.results, slopes):
+        for place in range(v.length if v.is_list else 1):
+            wanted = []
+            for w, slope in zip(calculation.inputs, row):
+                block = np.asarray(slope, float)
+                block = block[place : place + 1] if v.is_list else block
+                live = np.atleast_1d(block).reshape(-1, block.shape[-1] if w.is_list else 1)
+                wanted += [(w.name, k) for k in range(live.shape[1]) if np.any(live[:, k] != 0.0)]
+            found[f"{v.name}_{place}" if v.is_list else v.name] = tuple(wanted)
+            if v.is_list and place + 1 >= np.asarray(row[0]).shape[0]:
+                break
+    return found
+
+
+def gaps(computed: Computed, result: str) -> dict[str, Any]:
+    """The readings and earlier results that a result (by its name in the calculation, a list's by its suffix) misses: a mask each."""
+    step, calculation = computed.step, computed.calculation
+    places = step.places()
+    stem, _, suffix = result.rpartition("_")
+    listed = any(v.is_list and v.name == stem for v in calculation.results)
+    key = f"{stem}_{places.index(suffix)}" if listed and suffix in places else result
+    found: dict[str, Any] = {}
+    for name, place in depends(calculation).get(key, ()):
+        x = computed.inputs.get(name)
+        if name in step.lists:
+            if place >= len(step.lists[name]):  # the example has more places than the plan
+                continue
+            source = step.lists[name][place]
+            gap = np.asarray(True) if x is None else np.isnan(x[..., place])
+        else:
+            source = next(iter(step.reads.get(name, ())), "")
+            v = next(v for v in calculation.inputs if v.name == name)
+            gap = np.asarray(v.default is None) if x is None else np.isnan(np.asarray(x, float))
+        if source and gap.any():
+            found[source] = gap
+    return found
+
+
+def first_there(columns: list[Any]) -> Any:
+    """Row by row the first of the columns that is not missing."""
+    chosen = columns[0]
+    for other in columns[1:]:
+        empty = np.isnan(chosen)
+        if not empty.any():
+            break
+        chosen = np.where(empty, other, chosen)
+    return chosen
+
+
+def _evaluate(computed: Computed, made: Run) -> None:
+    calculation = computed.calculation
+    if computed.choice is None:
+        arrays = [computed.inputs.get(v.name, np.nan if v.default is None else v.default) for v in calculation.inputs]
+        out = result_block(calculation, made.length, max(1, len(computed.step.places())))
+        calculation.ufunc(*arrays, out=tuple(out))
+    else:
+        out = calculation(**computed.inputs, **{calculation.option.name: computed.choice})
+    places = computed.step.places()
+    for v, x in zip(calculation.results, out):
+        name = f"{calculation.sheet.id}.{v.name}"
+        parts = {f"{name}_{place}": x[..., k] for k, place in enumerate(places)} if v.is_list else {name: x}
+        for part, column in parts.items():
+            column = np.broadcast_to(column, (made.length,)) if np.ndim(column) == 0 else column
+            made.values[part] = column if computed.rows is None else np.where(computed.rows, column, np.nan)
+            made.units[part] = v.unit
+    made.steps[calculation.sheet.id] = computed

@@ -1,0 +1,353 @@
+"""A frame of water-base mud checks into every derived value: lutum.mud_check.over beside the same work in plain NumPy.
+
+    build/venv/bin/python tests/benchmarks/mud_checks_against_numpy.py [--steps]
+
+270 000 invented checks of 40 readings in field units. Both sides start from the frame and end with a frame of columns; all
+values must agree to 1e-9 before anything is timed. Prints median seconds, the median of the ratios of interleaved rounds,
+and with --steps where Lutum's time goes; never a pass or fail. NumPy is written as an analyst would: in the units of the
+report, factors worked out beforehand, nothing computed twice (the mixed brine is solved once, by as few Newton steps as the
+agreement allows), no limits on the readings. glibc is told to keep freed memory, which favours NumPy.
+"""
+
+import os
+import statistics
+import sys
+import time
+
+KEEP = {"MALLOC_TRIM_THRESHOLD_": "2000000000", "MALLOC_MMAP_THRESHOLD_": "2000000000"}
+if any(os.environ.get(name) != value for name, value in KEEP.items()):
+    os.execve(sys.executable, [sys.executable, *sys.argv], {**os.environ, **KEEP})
+
+import numpy as np
+import pandas as pd
+
+from lutum import _core, mud_check
+from lutum.mud_check import computing
+
+CHECKS, ROUNDS, MISSING = 270_000, 9, 0.03
+NEWTON_STEPS = 3  # the fewest that agree to 1e-9 from these starts
+
+# Units: so many kg/m3 in a lb/gal, a lb/bbl, a mg/L.
+GALLON, BARREL = 0.45359237 / 3.785411784e-3, 0.45359237 / 0.158987294928
+PER_DEGREE = 2 * 18.415**2 / (18.415**2 - 17.245**2) * np.pi * 10e-3 / (4.4482216152605 / 0.3048**2 / 100)  # lb/100 ft2 a dial degree
+PER_RPM = 2 * 18.415**2 / (18.415**2 - 17.245**2) * np.pi / 30  # 1/s
+PSI = 4.4482216152605 / 0.0254**2
+
+# g/mol
+H, C, O, NA, MG, S, CL, K, CA = 1.008, 12.011, 15.999, 22.990, 24.305, 32.06, 35.45, 39.098, 40.078  # noqa: E741
+HYDROXIDE, CARBONATE, BICARBONATE, SULFATE, LIME = O + H, C + 3 * O, H + C + 3 * O, S + 4 * O, CA + 2 * (O + H)
+
+# Apparent densities of sodium, potassium, calcium and magnesium chloride, Laliberte (2009), at 20 degC once for all.
+TEMPERATURE = 20.0
+SALTS = [
+    (c0, c1, c2 + c3 * TEMPERATURE, np.exp(1e-6 * (TEMPERATURE + c4) ** 2))
+    for c0, c1, c2, c3, c4 in (
+        (-0.00324112223655149, 0.0636354335906616, 1.01371399467365, 0.0145951015210159, 3317.34854426537),
+        (-0.855928945959145, 6.04073571306402, 2.81787416217166, 0.0253924645877338, 2681.61723465886),
+        (-9.72893747074295, 14.7005352975276, 4.19033341468332, 0.0397403624277021, 2708.12778894614),
+        (-0.0215001423271867, 0.0441202083909434, 1.53227586827304, -0.0098078506056196, -3478.36496883693),
+    )
+]
+WATER = (((((-2.8054253e-10 * TEMPERATURE + 1.0556302e-7) * TEMPERATURE - 4.6170461e-5) * TEMPERATURE - 0.0079870401) * TEMPERATURE + 16.945176)
+         * TEMPERATURE + 999.83952) / (1 + 0.01687985 * TEMPERATURE)  # fmt: skip
+OIL, LOW, HIGH, BENTONITE, QUARTZ = 840.0, 2600.0, 4200.0, 2600.0, 2650.0  # kg/m3
+BENTONITE_CAPACITY = 1 / (5 * BARREL / 10)  # mol/kg, 5 lb/bbl for each meq/100 mL
+DRILLED_CAPACITY = BENTONITE_CAPACITY / 9
+
+
+def invented(n: int) -> pd.DataFrame:
+    """Readings that fit each other, rounded as they are written down, a few per cent of them missing."""
+    random = np.random.default_rng(7)
+
+    def between(low, high, decimals=15):
+        return random.uniform(low, high, n).round(decimals)
+
+    low, high, oil = between(0.04, 0.10), between(0.01, 0.18), between(0.0, 0.05)
+    brine = 1 - low - high - oil
+    density = low * 2600 + high * 4200 + oil * 840 + brine * 1080
+    salt, pf = between(0, 35, 1), between(0, 3, 2)
+    slope = [r.round(1) for r in (lambda pv, yp: (2 * pv + yp, pv + yp, 0.7 * pv + yp, 0.4 * pv + 0.9 * yp, 0.5 * yp, 0.45 * yp))(between(8, 45), between(4, 35))]
+    gel, share, sample, hardness, late = between(2, 15, 0), between(0.2, 0.5), between(1, 2, 0), between(1, 8, 1), between(3, 15, 1)
+    capacity = low * 2600 * (share * BENTONITE_CAPACITY + (1 - share) * DRILLED_CAPACITY) / 10
+    columns = {
+        "mud_density": (density / GALLON * between(0.97, 1)).round(2), "pressurised_density": (density / GALLON).round(2),
+        "true_vertical_depth": between(1000, 15000, 0),
+        **{f"reading_{speed}": reading for speed, reading in zip((600, 300, 200, 100, 6, 3), slope)},
+        "reading_temperature": between(115, 125, 0), "gel_10_s": gel, "gel_10_min": gel * 2, "gel_30_min": gel * 3,
+        "chloride": (salt * BARREL * 1000 * CL / (K + CL) + between(9000, 90000)).round(-2),
+        "hardness_titrant_volume": hardness, "calcium_titrant_volume": (hardness * between(0.3, 0.9)).round(1), "hardness_sample_volume": between(1, 5, 0),
+        "alkalinity_filtrate": pf, "alkalinity_filtrate_total": np.where(between(0, 1) < 0.1, 2 * pf, (pf * between(1, 3)).round(2)),
+        "alkalinity_mud": (pf + between(0, 8)).round(1), "ph": between(8, 12.5, 1), "potassium_chloride_concentration": salt, "sodium": between(3000, 60000, -2),
+        "water_fraction": (94 * brine).round(1), "oil_fraction": (100 * oil).round(1), "dye_volume": (capacity * sample).round(1), "dye_sample_volume": sample,
+        "sand_fraction": between(0.1, 2, 2), "filtrate_volume_7.5_min": (late * between(0.5, 0.6)).round(1), "filtrate_volume": late,
+        "cake_thickness": between(1, 4, 0), "filtrate_viscosity": between(0.9, 1.5, 2), "hot_filtrate_reading": between(3, 15, 1),
+        "hot_filtrate_temperature": between(150, 350, 0), "hot_filtrate_pressure": between(600, 650, 0), "hot_filtrate_back_pressure": between(100, 150, 0),
+        "mud_resistivity": between(0.05, 2, 2), "mud_resistivity_temperature": between(60, 90, 0), "filtrate_resistivity": between(0.05, 2, 2),
+        "filtrate_resistivity_temperature": between(60, 90, 0),
+    }  # fmt: skip
+    for column in columns.values():
+        column[random.random(n) < MISSING] = np.nan
+    return pd.DataFrame(columns)
+
+
+def one_salt(chloride):
+    """Mass fraction and volume of 1 kg of a sodium chloride brine of so much chloride, kg/m3."""
+    c0, c1, thinning, warmth = SALTS[0]
+    salt = chloride * ((NA + CL) / CL)
+    w = salt / (WATER + (0.70 - 2e-4 * salt) * salt)
+    for _ in range(NEWTON_STEPS):
+        lower = c0 * w + c1
+        apparent = (w + thinning) / (lower * warmth)
+        slope = 1 - salt * (apparent - 1 / WATER + w * (c1 - c0 * thinning) / (warmth * lower * lower))
+        w = w - (w - salt * ((1 - w) / WATER + w * apparent)) / slope
+    return w, (1 - w) / WATER + w * (w + thinning) / ((c0 * w + c1) * warmth)
+
+
+def several_salts(amounts):
+    """All salt in the brine by mass, and density, of so much of each salt, kg/m3."""
+    total = sum(amounts)
+    load = total / WATER
+    w = total / (WATER + (0.70 - 2e-4 * total) * total)
+    for _ in range(NEWTON_STEPS):
+        taken = slope = 0.0
+        for amount, (c0, c1, thinning, warmth) in zip(amounts, SALTS):
+            lower = c0 * w + c1
+            part = amount / (lower * warmth)
+            taken = taken + part * (w + thinning)
+            slope = slope + part / lower * (c1 - c0 * thinning)
+        room = load + 1 - taken
+        w = w - (w * room - load) / (room - w * slope)
+    taken = sum(a * (w + thinning) / ((c0 * w + c1) * warmth) for a, (c0, c1, thinning, warmth) in zip(amounts, SALTS))
+    return w, total + (1 - taken) * WATER
+
+
+def retort(v, own, density, water, oil, brine_ratio, brine_density):
+    brine = brine_ratio * water
+    suspended = 1 - brine - oil
+    mass = density - brine * brine_density - oil * OIL
+    low = (suspended * HIGH - mass) / (HIGH - LOW)
+    high = suspended - low
+    v[own + "brine_density"] = brine_density / GALLON
+    v[own + "brine_fraction"] = brine * 100
+    v[own + "suspended_solids_fraction"] = suspended * 100
+    v[own + "average_solids_density"] = mass / suspended / GALLON
+    v[own + "low_gravity_fraction"] = low * 100
+    v[own + "high_gravity_fraction"] = high * 100
+    v[own + "low_gravity_concentration"] = low * (LOW / BARREL)
+    v[own + "high_gravity_concentration"] = high * (HIGH / BARREL)
+    return low
+
+
+def plain_numpy(frame: pd.DataFrame) -> pd.DataFrame:
+    r = {name: frame[name].to_numpy() for name in frame}
+    v: dict[str, np.ndarray] = {}
+    with np.errstate(all="ignore"):
+        bench(r, v)
+        low = solids(r, v, titrations(r, v))
+        clay(r, v, low)
+        filtration(r, v)
+    return pd.DataFrame(v, index=frame.index, copy=False)
+
+
+def bench(r, v):
+    density = r["mud_density"]
+    v["density.gas_cut.gas_free_density"] = r["pressurised_density"]
+    v["density.gas_cut.gas_fraction"] = 100 * (1 - density / r["pressurised_density"])
+    v["density.gradient.pressure_gradient"] = density * (12 / 231)
+    v["density.hydrostatic_pressure.pressure"] = density * r["true_vertical_depth"] * (12 / 231)
+    for speed in (600, 300, 200, 100, 6, 3):
+        v[f"rheology.viscometer.shear_rate_{speed}"] = np.full(len(density), speed * PER_RPM)
+        v[f"rheology.viscometer.wall_stress_{speed}"] = r[f"reading_{speed}"] * PER_DEGREE
+    v["rheology.viscometer.apparent_viscosity"] = r["reading_600"] / 2
+    v["rheology.viscometer.plastic_viscosity"] = plastic = r["reading_600"] - r["reading_300"]
+    v["rheology.viscometer.yield_point"] = r["reading_300"] - plastic
+    for rest in ("10_s", "10_min", "30_min"):
+        v[f"rheology.viscometer.gel_strength_{rest}"] = r[f"gel_{rest}"]
+
+
+def titrations(r, v):
+    """Ions in mg/L, by the name of the ion."""
+    both = r["hardness_titrant_volume"] / r["hardness_sample_volume"] * 10  # mol/m3, which in g/mol makes mg/L
+    alone = r["calcium_titrant_volume"] / r["hardness_sample_volume"] * 10
+    own = "chemistry.filtrate_hardness."
+    v[own + "total_hardness_as_calcium"] = both * CA
+    v[own + "total_hardness_as_calcium_carbonate"] = both * (CA + CARBONATE)
+    v[own + "calcium"] = calcium = alone * CA
+    v[own + "magnesium"] = magnesium = (both - alone) * MG
+    pf, mf, pm = r["alkalinity_filtrate"], r["alkalinity_filtrate_total"], r["alkalinity_mud"]
+    twice, sound = 2 * pf, pf <= mf
+    own = "chemistry.filtrate_alkalinity."
+    v[own + "hydroxide"] = hydroxide = np.where(sound, np.maximum(twice - mf, 0) * (20 * HYDROXIDE), np.nan)
+    v[own + "carbonate"] = carbonate = np.where(sound, np.where(twice > mf, mf - pf, pf) * (20 * CARBONATE), np.nan)
+    v[own + "bicarbonate"] = bicarbonate = np.where(sound, np.maximum(mf - twice, 0) * (20 * BICARBONATE), np.nan)
+    lime = 20 * LIME / 2000 / BARREL
+    v["chemistry.lime_content.excess_lime"] = (pm - r["water_fraction"] / 100 * pf) * lime
+    v["chemistry.lime_content.alkalinity_as_lime"] = pm * lime
+    own = "chemistry.ph_consistency."
+    v[own + "ph_from_hydroxide"] = expected = np.where(hydroxide > 0, 14 + np.log10(hydroxide / (1000 * HYDROXIDE)), np.nan)
+    v[own + "ph_difference"] = r["ph"] - expected
+    v[own + "hydroxide_from_ph"] = 10.0 ** (r["ph"] - 14) * (1000 * HYDROXIDE)
+    salt = r["potassium_chloride_concentration"]
+    own = "chemistry.potassium_of_salt."
+    v[own + "potassium"] = potassium = salt * (BARREL * 1000 * K / (K + CL))
+    v[own + "chloride"] = salt * (BARREL * 1000 * CL / (K + CL))
+    v[own + "mud_potassium_chloride"] = salt
+    potassium = np.where(np.isnan(potassium), 0.0, potassium)
+    own = "chemistry.charge_balance."
+    v[own + "sum_of_anions"] = anions = r["chloride"] / CL + hydroxide / HYDROXIDE + carbonate * (2 / CARBONATE) + bicarbonate / BICARBONATE
+    others = calcium * (2 / CA) + magnesium * (2 / MG) + potassium / K
+    v[own + "sum_of_cations"] = cations = others + r["sodium"] / NA
+    v[own + "difference"] = difference = cations - anions
+    every = cations + anions
+    v[own + "imbalance"] = np.where(every > 0, difference / every, np.nan)
+    v[own + "sodium_by_difference"] = (anions - others) * NA
+    return {"calcium": np.where(np.isnan(calcium), 0.0, calcium), "magnesium": np.where(np.isnan(magnesium), 0.0, magnesium), "potassium": potassium}
+
+
+def solids(r, v, ions):
+    chloride = r["chloride"]
+    k, ca, mg = ions["potassium"] * ((K + CL) / K), ions["calcium"] * ((CA + 2 * CL) / CA), ions["magnesium"] * ((MG + 2 * CL) / MG)
+    na = (chloride - (k - ions["potassium"]) - (ca - ions["calcium"]) - (mg - ions["magnesium"])) * ((NA + CL) / CL)
+    salts = {"sodium": na, "potassium": k, "calcium": ca, "magnesium": mg}
+    amounts = [x / 1000 for x in salts.values()]
+    w, heavy = several_salts(amounts)
+    ratio = WATER / (heavy * (1 - w))
+    own = "brine.filtrate_salts."
+    for (name, x), amount in zip(salts.items(), amounts):
+        v[own + name + "_chloride_concentration"] = x
+        v[own + name + "_chloride_mass_fraction"] = 100 * amount / heavy
+    v[own + "mass_fraction"] = w * 100
+    v[own + "density"] = heavy / GALLON
+    v[own + "volume_ratio"] = ratio
+    tight = r["pressurised_density"]
+    density = np.where(np.isnan(tight), r["mud_density"], tight) * GALLON
+    water, oil = r["water_fraction"] / 100, r["oil_fraction"] / 100
+    read = 100 * (1 - water - oil)
+    w, volume = one_salt(chloride / 1000)
+    for own, a, b in (("solids.water_base_retort.", WATER * volume / (1 - w), 1 / volume), ("solids.retort_with_filtrate.", ratio, heavy)):
+        v[own + "retort_solids_fraction"] = read
+        low = retort(v, own, density, water, oil, a, b)
+    return low
+
+
+def clay(r, v, low):
+    v["clay.methylene_blue.capacity"] = capacity = r["dye_volume"] / r["dye_sample_volume"]
+    v["clay.methylene_blue.bentonite_equivalent"] = equivalent = 5 * capacity
+    own = "clay.low_gravity_split."
+    mass = v["solids.retort_with_filtrate.low_gravity_concentration"]
+    v[own + "bentonite_equivalent"] = equivalent
+    v[own + "bentonite_concentration"] = bentonite = (capacity * (10 / BARREL) - mass * DRILLED_CAPACITY) / (BENTONITE_CAPACITY - DRILLED_CAPACITY)
+    v[own + "drilled_solids_concentration"] = drilled = mass - bentonite
+    v[own + "bentonite_fraction"] = part = bentonite * (100 * BARREL / BENTONITE)
+    v[own + "drilled_solids_fraction"] = 100 * low - part
+    v[own + "drilled_solids_to_bentonite"] = np.where(bentonite > 0, drilled / bentonite, np.nan)
+    sand = r["sand_fraction"]
+    v["solids.sand_content.sand_concentration"] = sand * (QUARTZ / BARREL / 100)
+    v["solids.sand_content.low_gravity_share"] = np.where(low > 0, sand / low, np.nan)
+
+
+def filtration(r, v):
+    early, late = r["filtrate_volume_7.5_min"], r["filtrate_volume"]
+    own = "filtration.static_filtrate."
+    v[own + "coefficient"] = slope = (late - early) / (30**0.5 - 7.5**0.5)
+    v[own + "spurt"] = spurt = early - slope * 7.5**0.5
+    v[own + "filtrate_7_5_min"] = at_7_5 = spurt + slope * 7.5**0.5
+    v[own + "filtrate_30_min"] = at_30 = spurt + slope * 30**0.5
+    v[own + "relative_filtrate"] = 2 * (at_30 - at_7_5)
+    v[own + "residual_1"] = early - at_7_5
+    v[own + "residual_2"] = late - at_30
+    own = "filtration.high_pressure."
+    top, back = (np.where(np.isnan(x), usual, x) for x, usual in ((r["hot_filtrate_pressure"], 600.0), (r["hot_filtrate_back_pressure"], 100.0)))
+    v[own + "filtrate"] = 2 * r["hot_filtrate_reading"]
+    v[own + "differential_pressure"] = top - back
+    theta = (r["hot_filtrate_temperature"] + 459.67) / (1.8 * 647.096)
+    tau = 1 - theta
+    root, cube = np.sqrt(tau), tau * tau * tau
+    series = tau * (-7.85951783 + 1.84408259 * root) + cube * (-11.7866497 + 22.6807411 * root - 15.9618719 * tau + 1.80122502 * (cube * tau * root))
+    v[own + "vapour_pressure"] = vapour = np.exp(series / theta) * (22.064e6 / PSI)
+    v[own + "boiling_margin"] = back + 101325 / PSI - vapour
+    cake = r["cake_thickness"]
+    area = 7.1 * 0.0254**2
+    own = "filtration.cake_permeability."
+    v[own + "permeability"] = r["filtrate_viscosity"] * late * cake * (1e-9 * 0.0254 / 32 / (2 * area * 100 * PSI * 1800) / 9.869232667160130e-16)
+    v[own + "cake_per_filtrate"] = np.where(late > 0, cake / late * (0.0254 / 32 * area / 1e-6), np.nan)
+    own = "filtration.resistivity."
+    mud, filtrate = (r[f"{what}_resistivity"] * (r[f"{what}_resistivity_temperature"] + 6.77) / (75 + 6.77) for what in ("mud", "filtrate"))
+    v[own + "mud_resistivity_at_temperature"] = mud
+    v[own + "filtrate_resistivity_at_temperature"] = filtrate
+    v[own + "filtrate_to_mud"] = filtrate / mud
+
+
+def assert_alike(ours: pd.DataFrame, theirs: pd.DataFrame) -> int:
+    """Every value there is in a column of Lutum is in NumPy, to 1e-9 of itself; where it is a difference close to zero, to 1e-12 of its usual size."""
+    residual = "filtration.static_filtrate.residual_"
+    named = ours.drop(columns=[n for n in ours if ours[n].isna().all()])
+    assert set(named) == set(theirs), set(named) ^ set(theirs)
+    for name in named:
+        a, b = named[name].to_numpy(), theirs[name].to_numpy()
+        usual = np.nanmedian(theirs["filtration.static_filtrate.filtrate_30_min" if name.startswith(residual) else name].abs())
+        bad = ~(np.abs(a - b) <= np.maximum(1e-9 * np.abs(b), 1e-12 * usual)) & ~(np.isnan(a) & np.isnan(b))
+        assert not bad.any(), f"{name}: {bad.sum()} rows, the first {np.flatnonzero(bad)[0]}: {a[bad][0]!r} and {b[bad][0]!r}"
+    return named.shape[1]
+
+
+def race(sides, rounds):
+    """Times of each side, its turns interleaved; each result is dropped before the next turn."""
+    times = {name: [] for name in sides}
+    for _ in range(rounds):
+        for name, run in sides.items():
+            start = time.perf_counter()
+            run()
+            times[name].append(time.perf_counter() - start)
+    return times
+
+
+def steps(frame, rounds):
+    """Seconds of each step of the plan, the rest being Python, the frame and the readings."""
+    spent: dict[str, list[float]] = {}
+    timed = {"_gather": computing._gather, "_evaluate": computing._evaluate}
+
+    def watched(name):
+        def call(*args):
+            start = time.perf_counter()
+            out = timed[name](*args)
+            step = args[0] if name == "_gather" else args[0].step
+            spent.setdefault(f"{step.calculation} {name}", []).append(time.perf_counter() - start)
+            return out
+
+        return call
+
+    try:
+        for name in timed:
+            setattr(computing, name, watched(name))
+        total = race({"all": lambda: mud_check.over(frame)}, rounds)["all"]
+    finally:
+        for name, own in timed.items():
+            setattr(computing, name, own)
+    middle = {name: statistics.median(t) for name, t in spent.items()}
+    print(f"\nWhere Lutum's {statistics.median(total) * 1e3:.1f} ms go (ms, median)")
+    for name, seconds in sorted(middle.items(), key=lambda x: -x[1]):
+        if seconds > 2e-4:
+            print(f"  {name:50s} {seconds * 1e3:8.2f}")
+    print(f"  {'outside the steps: readings, frame, Python':50s} {(statistics.median(total) - sum(middle.values())) * 1e3:8.2f}")
+
+
+def main() -> None:
+    print(f"Lutum uses {_core.instruction_set()}; NumPy {np.__version__} finds", end=" ")
+    features = np.show_config(mode="dicts")["SIMD Extensions"]
+    print(", ".join(features.get("found", [])), "over", ", ".join(features.get("baseline", [])))
+    frame = invented(CHECKS)
+    count = assert_alike(mud_check.over(frame).derived, plain_numpy(frame))
+    print(f"{CHECKS:,} checks of {frame.shape[1]} readings, {frame.isna().to_numpy().mean():.1%} missing: {count} derived values alike to 1e-9")
+    times = race({"NumPy": lambda: plain_numpy(frame), "Lutum": lambda: mud_check.over(frame)}, ROUNDS)
+    for name, seconds in times.items():
+        middle = statistics.median(seconds)
+        print(f"  {name:6s} {middle:.4f} s  ({min(seconds):.4f} to {max(seconds):.4f})  {middle / CHECKS * 1e9:7.0f} ns a check")
+    ratios = [a / b for a, b in zip(times["NumPy"], times["Lutum"])]
+    print(f"  NumPy / Lutum = {statistics.median(ratios):.2f}  ({min(ratios):.2f} to {max(ratios):.2f})")
+    if "--steps" in sys.argv:
+        steps(frame, ROUNDS)
+
+
+if __name__ == "__main__":
+    main()
