@@ -15,6 +15,9 @@ void bind_uncertainty(py::module_& m);
 
 inline py::str text(std::string_view s) { return py::str(s.data(), s.size()); }
 
+// The instruction set of this process: the best, or the one LUTUM_ISA names.
+InstructionSet chosen_set();
+
 // "field", "metric" or "si" with {quantity name: unit}; a ValueError names what is unknown or does not fit.
 UnitSet make_unit_set(const std::string& system, const py::dict& replaced);
 

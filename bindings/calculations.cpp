@@ -15,8 +15,6 @@
 
 namespace lutum::python {
 
-namespace {
-
 InstructionSet chosen_set() {
   static const InstructionSet set = [] {
     const char* forced = std::getenv("LUTUM_ISA");
@@ -24,6 +22,8 @@ InstructionSet chosen_set() {
   }();
   return set;
 }
+
+namespace {
 
 // What the inner loop of a ufunc needs; lives as long as the ufunc.
 struct Loop {

@@ -46,7 +46,7 @@ def mathml(latex: str, display: str) -> str:
         inner = f'<mtable displaystyle="true">{inner}</mtable>'
     else:
         inner = _inner(latex)
-    return f'<math xmlns="http://www.w3.org/1998/Math/MathML" display="{display}">{inner}</math>'
+    return f'<math display="{display}">{inner}</math>'
 
 
 def with_mathml(markdown: str) -> str:
@@ -62,18 +62,18 @@ def with_mathml(markdown: str) -> str:
 
 
 def page(notebook: nbformat.NotebookNode, title: str) -> str:
-    """The page as text. The notebook itself is not changed."""
+    """The page as text. The notebook itself is not changed. A picture in a Markdown cell must be an attachment."""
     copy = nbformat.from_dict(notebook)
     for cell in copy.cells:
         if cell.cell_type == "markdown":
             cell.source = with_mathml(cell.source)
         for output in cell.get("outputs", []):
             shown = output.get("data", {})
-            if "text/markdown" in shown:  # as HTML, since the exporter takes MathML out of Markdown
+            if "text/markdown" in shown and "text/html" not in shown:
                 shown["text/html"] = markdown2html(with_mathml(shown.pop("text/markdown")))
             if "<table" in shown.get("text/html", ""):
                 shown["text/html"] = SHORT_CELL.sub(r'<\1 class="short">', shown["text/html"])
-    exporter = HTMLExporter(embed_images=True, sanitize_html=False)
+    exporter = HTMLExporter(embed_images=False, sanitize_html=False)  # embedding would take the MathML of Markdown cells apart
     html, _ = exporter.from_notebook_node(copy, {"metadata": {"name": title}})
     before, main, after = html.partition("<main>")
     if not main:

@@ -14,9 +14,9 @@ namespace {
 template <class C>
 constexpr Kernels make() {
   if constexpr (is_table<C>) {
-    return {&batch<C>, nullptr};
+    return {&batch<C>, nullptr, nullptr};
   } else {
-    return {&batch<C>, &batch_gradient<C>};
+    return {&batch<C>, &batch_gradient<C>, &batch_tangents<C>};
   }
 }
 

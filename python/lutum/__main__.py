@@ -74,7 +74,7 @@ def _rewrapped(text: str) -> str:
 
     def narrow(line: str) -> str:
         indent = line[: len(line) - len(line.lstrip())]
-        return textwrap.fill(line.strip(), WIDTH, initial_indent=indent, subsequent_indent=indent, break_long_words=False)
+        return textwrap.fill(line.strip(), WIDTH, initial_indent=indent, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
     return "\n".join(line if len(line) <= WIDTH or line.lstrip().startswith(">>>") else narrow(line) for line in text.splitlines())
 

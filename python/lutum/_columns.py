@@ -192,7 +192,7 @@ def over_frame(calculation: "Calculation", frame: Any, columns: Mapping[str, Any
     if not hasattr(frame, "index"):
         return type(frame)(table)
     made = type(frame)(table, index=frame.index, copy=False)
-    made.attrs["units"] = {name: v.unit for v in calculation.results for name in table if name == v.name or name.startswith(v.name + "_")}
+    made.attrs["units"] = {name: v.unit for v in calculation.results for name in table if name == v.name or (v.is_list and name.startswith(v.name + "_"))}
     return made
 
 

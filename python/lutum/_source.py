@@ -43,13 +43,16 @@ def _variable_text(variable: Description, is_input: bool) -> str:
 
 
 def example_call(description: Description, example: tuple[Any, ...]) -> str:
-    def value(x: Any) -> str:
-        return f"[{', '.join(map(_number, x))}]" if isinstance(x, list) else _number(x)
+    def plain(x: float, v: Description) -> str:  # four digits, as a reading; rotor speeds are looked up
+        return _number(x if v["quantity"] == "rotational_speed" else float(f"{x:.4g}"))
+
+    def value(x: Any, v: Description) -> str:
+        return f"[{', '.join(plain(y, v) for y in x)}]" if isinstance(x, list) else plain(x, v)
 
     named = (
-        f"{v['name']}={value(x)}"
+        f"{v['name']}={value(x, v)}"
         for v, x in zip(description["inputs"], example)
-        if isinstance(x, list) or (x == x and (v["default"] is None or _number(x) != _number(v["default"])))
+        if isinstance(x, list) or (x == x and (v["default"] is None or plain(x, v) != plain(v["default"], v)))
     )
     return f"{description['sheet']['id']}({', '.join(named)})"
 
@@ -69,7 +72,7 @@ def docstring(description: Description, system: str, example: tuple[Any, ...]) -
         f"Cautions: {sheet['cautions']}",
         f"Example\n-------\n>>> from lutum import {system}\n>>> {system}.{example_call(description, example)}",
     ]
-    return "\n\n".join(part if "\n" in part else textwrap.fill(part, 110) for part in parts)
+    return "\n\n".join(part if "\n" in part else textwrap.fill(part, 110, break_on_hyphens=False) for part in parts)
 
 
 def _option_text(description: Description) -> str:

@@ -151,6 +151,11 @@ def _tidy(x: float) -> float:
     return float(f"{x:.15g}")
 
 
+def _as_read(x: float, quantity: str) -> float:
+    """To the four digits of a bench reading: an example is given in SI and shown in other units. Rotor speeds are looked up, so they stay."""
+    return _tidy(x) if quantity == "rotational_speed" else float(f"{x:.4g}")
+
+
 def _plain(x: Any) -> Any:
     """A float instead of NumPy's scalar; columns as they are."""
     return float(x) if np.ndim(x) == 0 else x
@@ -207,8 +212,8 @@ class Calculation:
     @property
     def example(self) -> dict[str, Any]:
         """Inputs of a plausible example in the units of the set."""
-        values = ([_tidy(y) for y in x] if isinstance(x, list) else _tidy(x) for x in self._bound.example())
-        return dict(zip((v.name for v in self.inputs), values))
+        found = zip(self.inputs, self._bound.example())
+        return {v.name: [_as_read(y, v.quantity) for y in x] if v.is_list else _as_read(x, v.quantity) for v, x in found}
 
     @property
     def has_lists(self) -> bool:

@@ -170,7 +170,7 @@ class Chart:
             brine = f"Fresh water of {a['brine_density']:.4g} {d}"
         oil = f"oil {a['oil_fraction']:g} {f} of the mud at {a['oil_density']:.4g} {d}" if a["oil_fraction"] else "no oil"
         return (
-            f"{brine}, {oil}. Low-gravity solids {a['low_gravity_density']:.4g}, high-gravity solids {a['high_gravity_density']:.4g} {d}.\n"
+            f"{brine}, {oil}.\nLow-gravity solids {a['low_gravity_density']:.4g}, high-gravity solids {a['high_gravity_density']:.4g} {d}. "
             "Suspended solids only: dissolved salt is brine. Gas-free mud. Balance of volume and mass."
         )
 
@@ -229,7 +229,8 @@ class Chart:
 
         density = np.linspace(ax.get_ylim()[0], top, 200)
         same = {name: self.liquid[name] for name in ("brine_density", "low_gravity_density", "high_gravity_density")}
-        most = self.units.solids.maximum_low_gravity(mud_density=density, **same).maximum_solids_fraction
+        rule = self.units.solids.maximum_low_gravity(mud_density=density, **same)
+        most = np.where(np.isnan(rule.maximum_low_gravity_fraction), np.nan, rule.maximum_solids_fraction)  # refused where it has no meaning
         known = np.isfinite(most)
         if known.any():
             ax.plot(most[known], density[known], color=VERMILION, linewidth=1.2, linestyle=(0, (5, 2)), zorder=3)

@@ -178,6 +178,77 @@ TEST(WorkedSolution, SaysWhyABranchWasTaken) {
   EXPECT_TRUE(contains(lutum::report::work(c, in), "(because V = 0)")) << lutum::report::work(c, in);
 }
 
+TEST(WorkedSolution, TellsAComparisonAsItHolds) {
+  const auto& c = lutum::chemistry::filtrate_alkalinity;
+  lutum::chemistry::FiltrateAlkalinity::Input<double> in{.phenolphthalein_alkalinity = 0.7, .methyl_orange_alkalinity = 1.8};
+  std::string text = lutum::report::work(c, in, lutum::field_units);
+  EXPECT_TRUE(contains(text, "(because 2 · P_f ≤ M_f: 2 × 0.7 mL/mL ≤ 1.8 mL/mL)")) << text;
+  EXPECT_TRUE(contains(lutum::report::work(c, in, lutum::field_units, Format::markdown), "\n(because $2\\,P_{f} \\leq M_{f}$: $2 \\times 0.7"));
+  in.methyl_orange_alkalinity = 1.2;
+  text = lutum::report::work(c, in, lutum::field_units);
+  EXPECT_TRUE(contains(text, "(because 2 · P_f > M_f: 2 × 0.7 mL/mL > 1.2 mL/mL)")) << text;
+}
+
+// The factor between the units of the numbers and that of the result, once.
+TEST(WorkedSolution, TellsWhatUnlikeUnitsAmountTo) {
+  const auto split = [](const UnitSet& units) { return lutum::report::work(lutum::solids::gravity_split, lutum::solids::GravitySplit::example(), units); };
+  const std::string field = split(lutum::field_units);
+  const auto note = field.find("  (1 lb/gal = 42 lb/bbl)\n");
+  ASSERT_NE(note, std::string::npos) << field;
+  EXPECT_EQ(field.find("42 lb/bbl", note + 20), std::string::npos) << "told twice";
+  EXPECT_FALSE(contains(field, "lb/bbl = ")) << "the other way round says no more";
+  EXPECT_FALSE(contains(split(lutum::si_units), "  (1 ")) << "nothing to convert in SI";
+  const auto& depth = lutum::density::hydrostatic_pressure;
+  EXPECT_TRUE(contains(lutum::report::work(depth, depth.example(), lutum::metric_units), "  (1 (kg/m3) × m × (m/s2) = 0.001 kPa)\n"));
+  EXPECT_TRUE(contains(lutum::report::work(depth, depth.example(), lutum::metric_units, Format::markdown),
+                       "($1\\,(\\mathrm{kg/m^3}) \\times \\mathrm{m} \\times (\\mathrm{m/s^2}) = 0.001\\,\\mathrm{kPa}$)"));
+  // A wrong factor would not give the result: both from the definitions of pound, gallon, foot and square inch.
+  EXPECT_TRUE(contains(lutum::report::work(depth, depth.example(), lutum::field_units), "  (1 (lb/gal) × ft × (m/s2) = 0.00529723 psi)\n"));
+}
+
+// What depends on an unknown belongs to its equation: no number of it is told before the root is found.
+TEST(WorkedSolution, TellsTheEquationOfARootBeforeItsNumbers) {
+  const auto& c = lutum::brine::mixed_activity;
+  const std::string text = lutum::report::work(c, c.example());
+  const auto root = text.find("k is the root of"), with = text.find("\n  with\n    n_C = n_CaCl2 + n_NaCl / k\n"), found = text.find("k = 2.06062");
+  ASSERT_NE(root, std::string::npos) << text;
+  ASSERT_NE(with, std::string::npos) << text;
+  EXPECT_LT(root, with);
+  EXPECT_LT(with, found);
+  EXPECT_EQ(text.find("2.06062"), found + 4) << "a number of the root before the root";
+}
+
+// All lines of the brine stand together, and what the caller works out from it behind them.
+TEST(WorkedSolution, TellsACalledCalculationInOnePiece) {
+  const auto& c = lutum::brine::recipe;
+  const std::string text = lutum::report::work(c, c.example()), title = "Salt of a brine from its density\n---";
+  const auto at = text.find(title);
+  ASSERT_NE(at, std::string::npos) << text;
+  EXPECT_EQ(text.find(title, at + 1), std::string::npos);
+  EXPECT_LT(at, text.find("\nSolution\n"));
+  EXPECT_FALSE(contains(text, "Solution, continued"));
+  EXPECT_FALSE(contains(text, "x_Cl = ")) << "a constant that no line needs";
+}
+
+TEST(WorkedSolution, BreaksALongSumAndBracketsANegativeAddend) {
+  const auto& filtrate = lutum::filtration::static_filtrate;
+  const std::string text = lutum::report::work(filtrate, filtrate.example());
+  EXPECT_TRUE(contains(text, " · (V_3 − V_mean)\n           + (x_4 − x_mean) · (V_4 − V_mean)\n       = (1 − 3.27221)")) << text;
+  EXPECT_TRUE(contains(lutum::report::work(filtrate, filtrate.example(), lutum::si_units, Format::markdown), " \\\\[4pt] &\\quad + "));
+  const auto& hot = lutum::filtration::high_pressure;
+  EXPECT_TRUE(contains(lutum::report::work(hot, hot.example()), "exp((-2.35527 + (-0.166041)) / 0.652204)")) << lutum::report::work(hot, hot.example());
+}
+
+TEST(WorkedSolution, SaysWhichInputTheChoiceLeavesOut) {
+  using Split = lutum::solids::SplitWithThirdReading;
+  const std::string text = lutum::report::work(Split{}, Split::example(), lutum::si_units, Format::text, {});
+  const auto idle = text.find(" (not needed for what is chosen)\n");
+  ASSERT_NE(idle, std::string::npos) << text;
+  EXPECT_NE(text.rfind("  c_a = ", idle), std::string::npos);
+  EXPECT_EQ(text.find("not needed", idle + 10), std::string::npos) << text;
+  EXPECT_TRUE(contains(text, "  Chosen: "));
+}
+
 TEST(Notation, ShowsNumbersUnitsAndSymbolsInBothForms) {
   using namespace lutum::report;
   EXPECT_EQ(plain_symbol("\\rho_{b}"), "ρ_b");
@@ -189,6 +260,8 @@ TEST(Notation, ShowsNumbersUnitsAndSymbolsInBothForms) {
   EXPECT_EQ(value_text(0.25, lutum::Quantity::volume_fraction, lutum::field_units, Format::text), "25 %");
   EXPECT_EQ(value_text(293.15, lutum::Quantity::temperature, lutum::field_units, Format::text), "293.15 K");  // inside an expression
   EXPECT_EQ(value_text(293.15, lutum::Quantity::temperature, lutum::field_units, Format::text, false), "68 degF");
+  EXPECT_EQ(value_text(0.0254 / 16, lutum::Quantity::cake_thickness, lutum::field_units, Format::text), "2 (1/32 in)");
+  EXPECT_EQ(page_width("\\frac{N\\,V_{\\mathrm{dye}}}{V}", Format::markdown), 6u);  // the wider part: N, a space, V and dye
 }
 
 }  // namespace

@@ -85,7 +85,7 @@ def test_salt_and_water_add_up_to_the_brine(salt, share, temperature):
 @given(a_salt, a_share, a_temperature)
 def test_a_mixture_of_one_salt_is_its_brine(salt, share, temperature):
     w = share * HIGHEST[salt] if share > 1e-9 else 0.0
-    alone, mixed = brine.density(w, temperature, salt=salt), brine.mixture(**{f"{salt}_fraction": w}, temperature=temperature)
+    alone, mixed = brine.density(w, temperature, salt=salt), brine.mixture(**{f"{salt}_mass_fraction": w}, temperature=temperature)
     assert mixed.density == alone.density
     assert mixed.volume_ratio == alone.volume_ratio
     assert mixed.chloride == pytest.approx(alone.chloride, rel=1e-14)

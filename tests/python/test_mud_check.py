@@ -110,7 +110,7 @@ def test_findings_come_from_calculations_and_gates(check):
     assert not [f for f in check.findings if f.severity == "error"]
     wrong = MudCheck(READINGS | {"water_fraction": 99.0, "solids_fraction": 20.0, "reading_200": 45.0, "plastic_viscosity": 25.0, "calcium": 400.0})
     said = {f.step: f for f in wrong.findings}
-    assert said["solids.water_base_retort"].severity == "error"
+    assert said["solids.retort_with_filtrate"].severity == "error"
     for gate in ("retort_does_not_close", "reading_300_below_reading_200", "plastic_viscosity_is_not_the_readings", "calcium_above_hardness"):
         assert gate in said
     assert "25 cP" in said["plastic_viscosity_is_not_the_readings"].reason and "21 cP" in said["plastic_viscosity_is_not_the_readings"].reason

@@ -96,7 +96,11 @@ def test_every_range_is_in_a_unit_of_its_column():
 def test_limits_come_from_the_calculations_where_they_have_them():
     limits = physical_limits("mud_density")
     assert limits.source == "limits of the calculations that take it" and limits.low < limits.high
-    assert physical_limits("ph") == find("ph").limits
+    assert physical_limits("casing_depth") == find("casing_depth").limits  # no calculation takes it
+    for name in ("ph", "mud_density"):  # never wider than the table
+        own, told = find(name).limits, physical_limits(name)
+        low, high = (own.low, own.high) if name == "ph" else (own.low * 8.3454044, own.high * 8.3454044)
+        assert low - 1e-9 <= told.low and told.high <= high + 1e-6
 
 
 # suggestions

@@ -133,7 +133,7 @@ def test_stub_parameters_are_those_of_the_calculation(stubbed):
         tree = ast.parse((stubbed / "lutum" / "field" / f"{calculation.sheet.id.split('.')[0]}.pyi").read_text(encoding="utf-8"))
         class_ = next(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name == type(calculation).__name__)
         last = [node for node in class_.body if isinstance(node, ast.FunctionDef) and node.name == "__call__"][-1]
-        assert [argument.arg for argument in last.args.args][1:] == list(inspect.signature(calculation).parameters)
+        assert [argument.arg for argument in (*last.args.args, *last.args.kwonlyargs)][1:] == list(inspect.signature(calculation).parameters)
 
 
 def test_the_writer_of_stubs_refuses_an_empty_folder(tmp_path):

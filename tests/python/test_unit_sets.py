@@ -158,7 +158,7 @@ def test_areas_and_calculations_are_listed():
     from lutum import field
 
     assert {"clay", "unit"} <= set(dir(field))
-    assert dir(field.clay) == [c.sheet.id.removeprefix("clay.") for c in lutum.catalogue() if c.sheet.id.startswith("clay.")]
+    assert dir(field.clay) == sorted(c.sheet.id.removeprefix("clay.") for c in lutum.catalogue() if c.sheet.id.startswith("clay."))
     with pytest.raises(AttributeError, match="no calculation 'mbt'; it has methylene_blue, "):
         _ = field.clay.mbt
     with pytest.raises(AttributeError, match="no area 'clays'; it has clay, brine"):

@@ -70,6 +70,8 @@ def test_too_many_inputs(calculation):
 
 def test_columns_of_unlike_length(calculation):
     plain = [v for v in calculation.inputs if not v.is_list][:2]
+    if len(plain) < 2:
+        pytest.skip("one column only")
     record = calculation.example
     wrong = {plain[0].name: [record[plain[0].name]] * 2, plain[1].name: [record[plain[1].name]] * 3}
     with pytest.raises(ValueError, match=f"columns of unlike length: {plain[0].name} 2, {plain[1].name} 3"):

@@ -174,9 +174,6 @@ class Diagnosis:
             parts.append("\n".join(lines))
         return "\n\n".join([*parts, *self._others(), *self.notes, f"*{RANKS}*"]) + "\n"
 
-    def _repr_markdown_(self) -> str:
-        return self.markdown()
-
     def _repr_html_(self) -> str:
         parts = [f"<p><strong>Safety.</strong> {escape(self.safety)}</p>"] if self.safety else []
         parts.append(f"<p>{escape(' '.join(self.summary))}</p>")

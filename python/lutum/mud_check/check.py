@@ -2,44 +2,28 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from lutum._sets import UnitSet
 
+from .asking import diagnosis_of, ranges_of
 from .computing import Computed, Run, depends, gaps, run
 from .gates import GATES, Gate, look
 from .plan import FLUIDS, Plan, calculation_of, is_result, shipped
-from .readings import in_set, names_of, quantity_of, texts_of
-from .showing import frame_of, html_of, missing_of, text_of
+from .readings import in_other_set, in_set, names_of, quantity_of, texts_of
+from .showing import frame_of, html_of, missing_in, missing_of, text_of
+from .telling import Derived, Finding, finding, is_gap, told_once
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from lutum.calculation import Work
+    from lutum.diagnosis import Diagnosis, Rules
+    from lutum.ranges import Held, Table
 
 __all__ = ["Derived", "Finding", "MudCheck", "MudChecks", "over", "readings"]
-
-
-class Derived(NamedTuple):
-    """A derived value: what it is, its unit, the calculation it came from, and why it is missing where it is."""
-
-    name: str
-    value: float
-    unit: str
-    meaning: str
-    calculation: str
-    reason: str = ""
-
-
-class Finding(NamedTuple):
-    """Something to be said about a check: which (None for a single one), who says it, error or caution, and the sentence."""
-
-    row: Any
-    step: str
-    severity: str
-    reason: str
 
 
 def readings(units_of: UnitSet | None = None, plan: Plan | None = None) -> dict[str, tuple[str, str]]:
@@ -174,7 +158,13 @@ class MudCheck:
             why = self.reason(source) if is_result(source) else ""
             told.append(f"{source} is missing" + (f" ({why})" if why else f" ({names_of(self._plan)[source][1]})"))
         told = told or [f.reason for f in self._findings(computed)]
-        return "; ".join(told) if told else f"{calculation_id} gives no number for {self._given(computed, name.rpartition('.')[2])}"
+        return "; ".join(told) if told else f"{calculation_id} gives no number for {self._given(computed, name.rpartition('.')[2])}{self._verdict(computed)}"
+
+    def _verdict(self, computed: Computed) -> str:
+        """The verdict that goes without a finding, but for the first, which says that nothing is amiss."""
+        verdicts = computed.calculation.verdicts
+        given = computed.calculation.judge(**self._record(computed)) if verdicts else ""
+        return next((f": {v.meaning}" for v in verdicts[1:] if v.name == given), "")
 
     def _given(self, computed: Computed, result: str) -> str:
         """The inputs a result follows from, in words: "ph = 9, hydroxide = 0 mg/L"."""
@@ -190,7 +180,7 @@ class MudCheck:
         everything = {n: x for n, x in self._columns.items() if not isinstance(x, str)} | self._run.values
         for told in look(everything, self._unit_of, self.units, [None], self._gates):
             found.append(Finding(None, told.gate, told.severity, told.reason))
-        return sorted(found, key=lambda f: f.severity != "error")
+        return sorted(told_once(found), key=lambda f: f.severity != "error")
 
     def _unit_of(self, name: str) -> str:
         return self._run.units[name] if name in self._run.units else self.units.unit(quantity_of(name, self._plan))
@@ -207,9 +197,9 @@ class MudCheck:
 
     def _findings(self, computed: Computed) -> list[Finding]:
         own = computed.calculation.sheet.id
-        told = [f for f in computed.calculation.check(**self._record(computed)) if not _is_gap(computed.calculation, f)]
+        told = [f for f in computed.calculation.check(**self._record(computed)) if not is_gap(computed.calculation, f)]
         empty = all(x[0] != x[0] for n, x in self._run.values.items() if n.startswith(f"{own}."))
-        return [Finding(None, own, "error" if f.is_error else "caution", f.reason) for f in told if f.is_error or not empty]
+        return [finding(None, own, f) for f in told if f.is_error or not empty]
 
     def work(self, calculation: str) -> "Work":
         """The worked solution of one of its calculations, with the numbers of this check."""
@@ -229,11 +219,29 @@ class MudCheck:
             for v in computed.calculation.inputs
         }
 
+    def to(self, units: Any) -> "MudCheck":
+        """The same check in another unit set; its instruments, and temperatures in the new unit, stay with the readings."""
+        home = _home(units)
+        there = {name: in_other_set(name, x, self._plan, self.units, home) for name, x in self.readings.items()}
+        return MudCheck(there, fluid=self.fluid, units=home, place=self.place, time=self.time, plan=self._plan, gates=self._gates)
+
+    def diagnose(self, trend: Any = None, *, rules: "Rules | None" = None, **seen: Any) -> "Diagnosis":
+        """Ranked hypotheses for this check, see ``lutum.diagnosis.diagnose``: a frame, a list of checks or ``MudChecks`` as trend.
+
+        ``seen``: what was seen beside the readings. Example: ``check.diagnose(earlier, foam=True, formation="halite")``.
+        """
+        return diagnosis_of(self, trend, rules, seen)
+
+    def ranges(self, fluid_type: str | None = None, table: "Table | None" = None) -> "Held":
+        """This check against typical ranges, see ``lutum.ranges.hold``; those of all muds of its fluid unless a type is given."""
+        held: Held = ranges_of(self, {self.fluid}, fluid_type, table)
+        return held
+
     def __repr__(self) -> str:
-        there = sum(d.value == d.value for d in self.derived)
+        there, told = sum(d.value == d.value for d in self.derived), len(self.findings)
         return (
             f"<MudCheck {self.fluid.replace('_', '-')}{f', {self.place}' if self.place else ''}{f', {self.time}' if self.time is not None else ''}: "
-            f"{len(self.readings)} readings, {there} derived values, {len(self.findings)} findings>"
+            f"{len(self.readings)} readings, {there} derived values, {told} finding{'' if told == 1 else 's'}>"
         )
 
     def __str__(self) -> str:
@@ -249,10 +257,6 @@ class MudCheck:
     def missing(self) -> "pd.DataFrame":
         """What is not derived and why: by calculation the results that are missing for the same reason."""
         return missing_of(self)
-
-
-def _is_gap(calculation: Any, f: Any) -> bool:
-    return f.value != f.value and any(v.name == f.input for v in calculation.inputs)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -277,24 +281,15 @@ class MudChecks:
         frame: pd.DataFrame = pandas.concat([self.readings, self.derived], axis=1)
         return frame
 
-    def missing(self) -> "pd.DataFrame":
-        """How many rows of each derived value are missing, and of which readings it wants how many are."""
-        pandas = __import__("pandas")
-        rows = []
-        for own, computed in self._run.steps.items():
-            meant = np.ones(self._run.length, bool) if computed.rows is None else computed.rows
-            for name in (n for n in self.derived if n.startswith(f"{own}.")):
-                empty = self.derived[name].isna().to_numpy() & meant
-                said = []
-                for source, gap in gaps(computed, name.rpartition(".")[2]).items():
-                    count = int((np.broadcast_to(gap, (self._run.length,)) & empty).sum())
-                    if count:
-                        said.append(f"{source} is missing in {count}")
-                reason = ", ".join(said) or ("no number for these inputs" if empty.any() else "")
-                rows.append((name, int(meant.sum() - empty.sum()), int(empty.sum()), reason))
-        rows += [(own, 0, self._run.length, reason) for own, reason in self.skipped.items()]
-        frame: pd.DataFrame = pandas.DataFrame(rows, columns=["derived", "there", "missing", "reason"])
-        return frame
+    def missing(self, all: bool = False) -> "pd.DataFrame":
+        """How many rows of each derived value are missing, and of which readings it wants how many are. ``all``: those without a gap too."""
+        return missing_in(self, all)
+
+    def ranges(self, fluid_type: str | None = None, table: "Table | None" = None) -> "pd.DataFrame":
+        """Every check against typical ranges: a row a check and range, see ``lutum.ranges.hold``."""
+        fluids = set(self.readings["fluid"]) if "fluid" in self.readings else {self._run_fluid(None)}
+        held: pd.DataFrame = ranges_of(self, fluids, fluid_type, table)
+        return held
 
     def findings(self, steps: Iterable[str] | None = None) -> "pd.DataFrame":
         """What is impossible or improbable, row by row: limits and verdicts of the calculations, and the gates between readings.
@@ -307,10 +302,10 @@ class MudChecks:
         for own, computed in self._run.steps.items():
             if own in wanted:
                 found += self._of_step(computed)
-        everything = {n: self.readings[n].to_numpy() for n in self.readings if self.readings[n].dtype.kind == "f"} | self._run.values
+        everything = {str(n): self.readings[n].to_numpy() for n in self.readings if self.readings[n].dtype.kind == "f"} | self._run.values
         for told in look(everything, lambda n: self.unit_of.get(n, ""), self.units, self.readings.index, self._gates):
             found.append(Finding(told.row, told.gate, told.severity, told.reason))
-        frame: pd.DataFrame = pandas.DataFrame(found, columns=["row", "step", "severity", "reason"])
+        frame: pd.DataFrame = pandas.DataFrame(told_once(found), columns=["row", "step", "severity", "reason"])
         return frame
 
     def _of_step(self, computed: Computed) -> list[Finding]:
@@ -320,12 +315,12 @@ class MudChecks:
             columns[computed.calculation.option.name] = computed.choice
         meant = None if computed.rows is None else set(self.readings.index[computed.rows])
         own = computed.calculation.sheet.id
-        told = (f for f in computed.calculation.check(**columns) if not _is_gap(computed.calculation, f))
+        told = (f for f in computed.calculation.check(**columns) if not is_gap(computed.calculation, f))
         rows = self.readings.index
         empty = set(rows[self.derived.filter(regex=f"^{own}[.]").isna().all(axis=1)])
         named = ((rows[f.row] if _is_place(f.row, columns) else f.row, f) for f in told)
         return [
-            Finding(row, own, "error" if f.is_error else "caution", f.reason)
+            finding(row, own, f)
             for row, f in named
             if (meant is None or row in meant) and (f.is_error or row not in empty)
         ]

@@ -1,6 +1,6 @@
 """The plan run over columns: every step one batch, in the order of the plan, with what each input was taken from."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -8,11 +8,10 @@ from typing import Any
 import numpy as np
 
 from lutum import units
-from lutum._columns import _result_block as result_block
 
 from .plan import Plan, Step, calculation_of
 
-__all__ = ["Computed", "Run", "depends", "gaps", "run"]
+__all__ = ["Computed", "Run", "depends", "gaps", "gather", "named_results", "run"]
 
 
 @dataclass(slots=True)
@@ -47,17 +46,23 @@ def run(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: i
     """
     made = Run(length)
     for step in plan:
-        rows = None if isinstance(fluid, str) else np.isin(fluid, step.fluids)
-        if (isinstance(fluid, str) and fluid not in step.fluids) or (rows is not None and not rows.any()):
-            made.skipped[step.calculation] = f"it is for {' and '.join(step.fluids).replace('_', '-')} muds"
-            continue
-        computed = _gather(step, columns, made, home)
+        computed = gather(step, columns, made, home, fluid)
         if isinstance(computed, str):
             made.skipped[step.calculation] = computed
-            continue
-        computed.rows = None if rows is None or rows.all() else rows
-        _evaluate(computed, made)
+        else:
+            _evaluate(computed, made)
     return made
+
+
+def gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any, fluid: Any) -> Computed | str:
+    """The inputs of a step, where each came from and the rows it is meant for; or why it cannot be computed."""
+    rows = None if isinstance(fluid, str) else np.isin(fluid, step.fluids)
+    if (isinstance(fluid, str) and fluid not in step.fluids) or (rows is not None and not rows.any()):
+        return f"it is for {' and '.join(step.fluids).replace('_', '-')} muds"
+    computed = _gather(step, columns, made, home)
+    if not isinstance(computed, str):
+        computed.rows = None if rows is None or rows.all() else rows
+    return computed
 
 
 def _gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any) -> Computed | str:
@@ -74,10 +79,7 @@ def _gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any) -> Com
             if all(p is None for p in places):
                 lacking.append(f"{step.lists[v.name][0]} ({v.meaning})")
                 continue
-            rows = np.empty((len(places), made.length))  # each place contiguous
-            for row, p in zip(rows, places):
-                row[...] = np.nan if p is None else p
-            inputs[v.name] = rows.T
+            inputs[v.name] = np.stack([np.full(made.length, np.nan) if p is None else np.broadcast_to(p, (made.length,)) for p in places], axis=-1)
             sources[v.name] = tuple(n for n, p in zip(step.lists[v.name], places) if p is not None)
         elif v.name in step.reads:
             there = [(n, made.values.get(n, columns.get(n))) for n in step.reads[v.name]]
@@ -155,20 +157,28 @@ def first_there(columns: list[Any]) -> Any:
     return chosen
 
 
+def named_results(computed: Computed) -> Iterator[tuple[str, str, int]]:
+    """Name, unit and slot of every derived value of a step; a list's elements go by the suffix of their readings."""
+    places = computed.step.places()
+    slot = 0
+    for v in computed.calculation.results:
+        name = f"{computed.calculation.sheet.id}.{v.name}"
+        for k, place in enumerate(places if v.is_list else ("",)):
+            yield (f"{name}_{place}" if v.is_list else name), v.unit, slot + k
+        slot += v.length
+
+
 def _evaluate(computed: Computed, made: Run) -> None:
     calculation = computed.calculation
     if computed.choice is None:
         arrays = [computed.inputs.get(v.name, np.nan if v.default is None else v.default) for v in calculation.inputs]
-        out = result_block(calculation, made.length, max(1, len(computed.step.places())))
-        calculation.ufunc(*arrays, out=tuple(out))
+        out = calculation.ufunc(*arrays)
+        out = out if isinstance(out, tuple) else (out,)
     else:
         out = calculation(**computed.inputs, **{calculation.option.name: computed.choice})
-    places = computed.step.places()
-    for v, x in zip(calculation.results, out):
-        name = f"{calculation.sheet.id}.{v.name}"
-        parts = {f"{name}_{place}": x[..., k] for k, place in enumerate(places)} if v.is_list else {name: x}
-        for part, column in parts.items():
-            column = np.broadcast_to(column, (made.length,)) if np.ndim(column) == 0 else column
-            made.values[part] = column if computed.rows is None else np.where(computed.rows, column, np.nan)
-            made.units[part] = v.unit
+    columns = [x[..., k] if v.is_list else x for v, x in zip(calculation.results, out) for k in range(np.shape(x)[-1] if v.is_list else 1)]
+    for (name, unit, _), column in zip(named_results(computed), columns, strict=True):
+        column = np.broadcast_to(column, (made.length,)) if np.ndim(column) == 0 else column
+        made.values[name] = column if computed.rows is None else np.where(computed.rows, column, np.nan)
+        made.units[name] = unit
     made.steps[calculation.sheet.id] = computed

@@ -91,7 +91,7 @@ def load(path: Path) -> Plan:
 
 
 def _step(file: str, table: Mapping[str, Any], known: Mapping[str, Any], given: set[str]) -> Step:
-    own = table.get("calculation")
+    own = str(table.get("calculation", ""))
     where = f"{file}, step {own!r}"
     if own not in known:
         raise ValueError(f"{where}: no such calculation; lutum.catalogue() lists all")

@@ -1,7 +1,7 @@
 """The readings of one check on their way into the plan: names, units, where and when they were taken."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache
 from math import isfinite
@@ -82,7 +82,7 @@ def quantity_of(name: str, plan: Plan) -> str:
 def in_set(name: str, reading: Any, plan: Plan, home: Any) -> float:
     """A reading's value in the unit of the set."""
     quantity = quantity_of(name, plan)
-    taken = reading if isinstance(reading, Reading) else Reading(*reading) if isinstance(reading, tuple) else Reading(reading)
+    taken = _as_reading(reading)
     try:
         value = float("nan") if taken.value is None else float(taken.value)
     except (TypeError, ValueError):
@@ -93,6 +93,27 @@ def in_set(name: str, reading: Any, plan: Plan, home: Any) -> float:
             raise ValueError(f"{name} = {value:g} {taken.unit}: that is no unit of {quantity.replace('_', ' ')}; use {', '.join(_core.quantity_units(quantity))}")
         value = float(units.convert(value, symbol, _core.resolve(home.unit(quantity)) or taken.unit))
     return value
+
+
+def in_other_set(name: str, taken: Any, plan: Plan, home: Any, other: Any) -> Any:
+    """A reading for a check in another set: without a unit it is converted, with its own it stays; instrument and words stay too."""
+    if isinstance(taken, str) or taken is None:
+        return taken
+    reading = _as_reading(taken)
+    if not reading.unit and reading.value is not None:
+        reading = replace(reading, value=_converted(reading.value, quantity_of(name, plan), home, other))
+    if reading.temperature is not None:
+        reading = replace(reading, temperature=_converted(reading.temperature, "temperature", home, other))
+    return reading if isinstance(taken, (Reading, tuple)) else reading.value
+
+
+def _as_reading(taken: Any) -> Reading:
+    return taken if isinstance(taken, Reading) else Reading(*taken) if isinstance(taken, tuple) else Reading(taken)
+
+
+def _converted(value: float, quantity: str, home: Any, other: Any) -> float:
+    old, new = home.unit(quantity), other.unit(quantity)
+    return value if old == new else float(units.convert(value, old, new))
 
 
 def text_of_reading(name: str, taken: Any, value: float, home: Any, plan: Plan) -> str:

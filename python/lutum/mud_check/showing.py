@@ -4,15 +4,19 @@ from html import escape
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from .computing import gaps
 from .plan import calculation_of
 from .readings import text_of_reading
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from .check import Derived, MudCheck
+    from .check import MudCheck, MudChecks
+    from .telling import Derived, Finding
 
-__all__ = ["frame_of", "html_of", "missing_of", "text_of"]
+__all__ = ["frame_of", "html_of", "missing_in", "missing_of", "text_of"]
 
 
 def text_of(check: "MudCheck") -> str:
@@ -23,23 +27,22 @@ def text_of(check: "MudCheck") -> str:
         lines.append(f"  {name} = {shown}")
     lines += ["", "Derived"]
     lines += [f"  {d.name} = {_number(d.value)} {d.unit}".rstrip() for d in check.derived if d.value == d.value]
-    lines += ["", "Findings", *(f"  {f.severity}: {f.reason}" for f in check.findings)] if check.findings else []
+    lines += ["", "Findings", *(f"  {f.severity}: {f.reason}{_who(f)}" for f in check.findings)] if check.findings else []
     return "\n".join(lines)
 
 
 def html_of(check: "MudCheck") -> str:
     """The findings first, then a table with the results of each calculation together."""
-    found = "".join(f"<li>{f.severity}: {escape(f.reason)}</li>" for f in check.findings)
+    found = "".join(f"<li>{f.severity}: {escape(f.reason + _who(f))}</li>" for f in check.findings)
     rows = []
     there = (d for d in check.derived if d.value == d.value)
     for own, group in groupby(there, key=lambda d: d.calculation):
-        lines = list(_together(list(group), check))
         title = escape(calculation_of(check._plan.step(own), check.units).sheet.title)
-        for i, (name, value, unit, meaning) in enumerate(lines):
-            head = f"<th rowspan='{len(lines)}' style='text-align:left; vertical-align:top'>{title}</th>" if i == 0 else ""
+        rows.append(f"<tr><th colspan='4' style='text-align:left'>{title} <span style='font-weight:normal'>({own})</span></th></tr>")
+        for name, value, unit, meaning in _together(list(group), check):
             words = "".join(f"<td style='text-align:left'>{escape(x)}</td>" for x in (unit, meaning))
-            rows.append(f"<tr>{head}<td style='text-align:left'>{name}</td><td style='text-align:right'>{value}</td>{words}</tr>")
-    return f"<p>{escape(repr(check)[1:-1])}</p><ul>{found}</ul><table>{''.join(rows)}</table>"
+            rows.append(f"<tr><td style='text-align:left'>{name}</td><td style='text-align:right'>{value}</td>{words}</tr>")
+    return f"<p>{escape(repr(check)[1:-1])}</p>{f'<ul>{found}</ul>' if found else ''}<table>{''.join(rows)}</table>"
 
 
 def _together(derived: "list[Derived]", check: "MudCheck") -> list[tuple[str, str, str, str]]:
@@ -60,8 +63,13 @@ def _together(derived: "list[Derived]", check: "MudCheck") -> list[tuple[str, st
     return lines
 
 
+def _who(f: "Finding") -> str:
+    """The calculation that says it; a gate's sentence names its readings itself."""
+    return f" ({f.step})" if "." in f.step else ""
+
+
 def _number(x: float) -> str:
-    return f"{x:,.0f}" if abs(x) >= 1e4 else f"{x:.4g}"
+    return f"{x:,.0f}" if abs(x) >= 1e3 else f"{x:.4g}"
 
 
 def frame_of(check: "MudCheck") -> "pd.DataFrame":
@@ -81,4 +89,26 @@ def missing_of(check: "MudCheck") -> "pd.DataFrame":
             told.setdefault((d.calculation, d.reason), []).append(d.name.rpartition(".")[2])
     rows = [(own, ", ".join(names), reason) for (own, reason), names in told.items()]
     frame: pd.DataFrame = pandas.DataFrame(rows, columns=["calculation", "missing", "reason"])
+    return frame
+
+
+def missing_in(checks: "MudChecks", everything: bool) -> "pd.DataFrame":
+    """By derived value, how many rows are there, how many are missing, and why; what is there in every row only on demand."""
+    pandas = __import__("pandas")
+    length = len(checks.readings)
+    rows = []
+    for own, computed in checks._run.steps.items():
+        meant = np.ones(length, bool) if computed.rows is None else computed.rows
+        for name in (str(n) for n in checks.derived if str(n).startswith(f"{own}.")):
+            empty = checks.derived[name].isna().to_numpy() & meant
+            said = []
+            for source, gap in gaps(computed, name.rpartition(".")[2]).items():
+                count = int((np.broadcast_to(gap, (length,)) & empty).sum())
+                if count:
+                    said.append(f"{source} is missing in {count}")
+            reason = ", ".join(said) or ("no number for these inputs" if empty.any() else "")
+            rows.append((name, int(meant.sum() - empty.sum()), int(empty.sum()), reason))
+    rows += [(own, 0, length, reason) for own, reason in checks.skipped.items()]
+    shown = [row for row in rows if everything or row[2]]
+    frame: pd.DataFrame = pandas.DataFrame(shown, columns=["derived", "there", "missing", "reason"])
     return frame

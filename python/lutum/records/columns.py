@@ -11,6 +11,7 @@ from functools import cache
 from typing import Any
 
 import lutum
+from lutum import units
 from lutum.mud_check.plan import shipped
 from lutum.mud_check.readings import names_of
 
@@ -306,6 +307,11 @@ def physical_limits(name: str) -> Range | None:
     if variables and column.kind == "number":
         low = min(float(v.limits[0]) for v in variables)
         high = max(float(v.limits[1]) for v in variables)
+        own = column.limits
+        if own is not None:  # many calculations take a density, and not all of a mud
+            to = str(variables[0].unit_symbol)
+            edges = (own.low, own.high) if not column.quantity else units.convert([own.low, own.high], own.unit, to)
+            low, high = max(low, float(edges[0])), min(high, float(edges[1]))
         if (low, high) != (float("-inf"), float("inf")):
             return Range(low, high, str(variables[0].unit), "limits of the calculations that take it")
     return column.limits

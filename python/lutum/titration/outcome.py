@@ -70,10 +70,14 @@ class Outcome:
     def _repr_html_(self) -> str:
         heads = "".join(f"<th>{h}</th>" for h in ("", "unit", "reported", "centre", "standard uncertainty", "lowest", "highest", ""))
         rows = "".join(
-            f"<tr><td>{e.name}</td><td>{escape(e.unit)}</td>"
-            + "".join(f"<td>{x:.6g}</td>" for x in (e.reported, e.centre, e.standard_uncertainty, e.lowest, e.highest))
+            f"<tr><td style='text-align:left'>{e.name}</td><td>{escape(e.unit)}</td>"
+            + "".join(f"<td>{x}</td>" for x in (*map(_six, (e.reported, e.centre)), f"{e.standard_uncertainty:.2g}", *map(_six, (e.lowest, e.highest))))
             + f"<td style='text-align:left'>{escape(e.meaning)}</td></tr>"
             for e in self.estimates
         )
         reasons = "".join(f"<li>{'' if r.refuses else 'note: '}{escape(r.sentence)}</li>" for r in self.reasons)
-        return f"<p>{escape(self.title)}: <b>{self.verdict}</b></p><table><tr>{heads}</tr>{rows}</table><ul>{reasons}</ul>"
+        return f"<p>{escape(self.title)}: <b>{self.verdict}</b></p><table><tr>{heads}</tr>{rows}</table>{f'<ul>{reasons}</ul>' if reasons else ''}"
+
+
+def _six(x: float) -> str:
+    return f"{x:.6g}"

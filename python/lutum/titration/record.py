@@ -190,6 +190,19 @@ class Titration:
 
         return outcome_of(self, lutum.unit_set(units) if isinstance(units, str) else units)
 
+    def readings(self) -> dict[str, tuple[float, str]]:
+        """What a mud check takes of it, each as (value, unit); the dye is missing (NaN) where there is no end point.
+
+        ``MudCheck({**titration.readings(), "mud_density": 10.4})``. ValueError for a sample of solids: a check wants one of mud.
+        """
+        if not isinstance(self.sample, MudSample):
+            raise ValueError(f"sample = {self.sample} is no sample of mud, so its titration is no reading of a mud check; use result()")
+        return {
+            "dye_volume": (self.end_point.upper, "mL"),
+            "dye_sample_volume": (self.sample.volume, "mL"),
+            "dye_strength": (self.reagents.dye_strength, "meq/mL"),
+        }
+
     def __str__(self) -> str:
         lines = [f"Methylene blue titration of {self.sample}", f"dye {self.reagents.dye_strength:g} meq/mL", "dye, mL  spot"]
         return "\n".join([*lines, *(f"{i.dye_volume:7.2f}  {i.spot}" for i in self.increments)])

@@ -118,7 +118,8 @@ struct Crystallisation : Calculation<Crystallisation> {
     const auto place = static_cast<std::size_t>(salt);
     const IceCurve& curve = ice_curves[place];
     const T known = only_if(in.mass_fraction <= T(curve.highest), in.mass_fraction);
-    const T x = curve.centre == 0.0 ? known : step({"x", Quantity::mass_fraction, "distance from the middle of the polynomial"},
+    const T x = curve.centre == 0.0 ? known : step({"x", Quantity::number,
+                                                            "mass fraction less the middle of the range of the source's polynomial"},
         known - T(curve.centre));
     T kelvin = T(curve.c[static_cast<std::size_t>(curve.terms - 1)]);
     for (int i = curve.terms - 2; i >= 0; --i) kelvin = plus(kelvin * x, curve.c[static_cast<std::size_t>(i)]);

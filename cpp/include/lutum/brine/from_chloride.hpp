@@ -120,12 +120,15 @@ struct FromChloride : Calculation<FromChloride> {
   static constexpr SeveralSalts<T> sea(const T& dissolved, const T& temperature) {
     constexpr std::array sea_salts{named(Salt::sodium_chloride), named(Salt::potassium_chloride), named(Salt::calcium_chloride),
                                    named(Salt::magnesium_chloride), NamedSalt{sodium_sulfate, describe::sodium_sulfate_steps}};
-    const auto part = [&](const char* symbol, double share) {
-      return step({symbol, Quantity::number, "each of the salts that stand for sea salt, per volume of brine in kg/m3"}, T(share) * dissolved);
+    const auto part = [&](const char* symbol, const char* meaning, double share) {
+      return step({symbol, Quantity::number, meaning}, T(share) * dissolved);
     };
-    const std::array<T, 5> amounts{part("c_{NaCl}", seawater::sodium_chloride), part("c_{KCl}", seawater::potassium_chloride),
-                                   part("c_{CaCl2}", seawater::calcium_chloride), part("c_{MgCl2}", seawater::magnesium_chloride),
-                                   part("c_{Na2SO4}", seawater::sodium_sulfate)};
+    const std::array<T, 5> amounts{
+        part("\\hat c_{NaCl}", "sodium chloride in the sea salt, per volume of brine in kg/m3", seawater::sodium_chloride),
+        part("\\hat c_{KCl}", "potassium chloride in the sea salt, likewise", seawater::potassium_chloride),
+        part("\\hat c_{CaCl2}", "calcium chloride in the sea salt, likewise", seawater::calcium_chloride),
+        part("\\hat c_{MgCl2}", "magnesium chloride in the sea salt, likewise", seawater::magnesium_chloride),
+        part("\\hat c_{Na2SO4}", "sodium sulfate in the sea salt, likewise", seawater::sodium_sulfate)};
     return brine_of(sea_salts, amounts, dissolved, temperature);
   }
 };

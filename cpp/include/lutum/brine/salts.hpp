@@ -86,9 +86,10 @@ inline constexpr Constant ice_point{"273.15\\,\\mathrm{K}", 273.15, Quantity::te
 // Water at atmospheric pressure, kg/m3 as a number, t in degC. Laliberte (2009), equation for pure water.
 template <class T>
 constexpr T water_density_number(const T& t) {
-  const T high = step({"p_5", Quantity::number, "polynomial in t, its higher powers"},
+  const T high = step({"q_5", Quantity::number, "numerator of the density of water, the higher powers of t"},
                       (T(-2.8054253e-10) * t + T(1.0556302e-7)) * t - T(4.6170461e-5));
-  const T all = step({"p", Quantity::number, "polynomial in t"}, ((high * t - T(0.0079870401)) * t + T(16.945176)) * t + T(999.83952));
+  const T all = step({"q", Quantity::number, "numerator of the density of water, a polynomial in t"},
+                     ((high * t - T(0.0079870401)) * t + T(16.945176)) * t + T(999.83952));
   return all / (T(1.0) + T(0.01687985) * t);
 }
 

@@ -8,8 +8,11 @@ namespace lutum::inline LUTUM_ISA_TAG::brine {
 
 // The two factors of temperature in the apparent density of each salt, in the order of Salt.
 struct SaltSteps {
+  struct Share {
+    std::string_view symbol = {}, meaning = {};
+  };
   Step warmth, thinning;
-  std::string_view chloride_share = {}, metal_share = {};  // symbols
+  Share chloride = {}, metal = {};
 };
 
 namespace describe {
@@ -33,31 +36,46 @@ inline constexpr Verdict beyond_mixed_fraction{
 inline constexpr Verdict beyond_mixed_temperature{
     "beyond_temperature", "the temperature lies outside the measurements of one of the salts: the numbers are extrapolated", Severity::caution};
 
-inline constexpr std::string_view exponential_factor = "exponential factor in the apparent density of each salt";
-inline constexpr std::string_view linear_factor = "linear factor in the apparent density of each salt";
-
 inline constexpr std::array<SaltSteps, salt_count> steps{{
-    {{"a_{NaCl}", Quantity::number, exponential_factor}, {"b_{NaCl}", Quantity::number, linear_factor},
-     "x_{Cl,NaCl}", "x_{Na,NaCl}"},
-    {{"a_{KCl}", Quantity::number, exponential_factor}, {"b_{KCl}", Quantity::number, linear_factor},
-     "x_{Cl,KCl}", "x_{K,KCl}"},
-    {{"a_{CaCl2}", Quantity::number, exponential_factor}, {"b_{CaCl2}", Quantity::number, linear_factor},
-     "x_{Cl,CaCl2}", "x_{Ca,CaCl2}"},
-    {{"a_{MgCl2}", Quantity::number, exponential_factor}, {"b_{MgCl2}", Quantity::number, linear_factor},
-     "x_{Cl,MgCl2}", "x_{Mg,MgCl2}"},
-    {{"a_{NaBr}", Quantity::number, exponential_factor}, {"b_{NaBr}", Quantity::number, linear_factor},
-     "", "x_{Na,NaBr}"},
-    {{"a_{KBr}", Quantity::number, exponential_factor}, {"b_{KBr}", Quantity::number, linear_factor},
-     "", "x_{K,KBr}"},
-    {{"a_{NaHCO2}", Quantity::number, exponential_factor}, {"b_{NaHCO2}", Quantity::number, linear_factor},
-     "", "x_{Na,NaHCO2}"},
-    {{"a_{KHCO2}", Quantity::number, exponential_factor}, {"b_{KHCO2}", Quantity::number, linear_factor},
-     "", "x_{K,KHCO2}"},
-    {{"a_{K2CO3}", Quantity::number, exponential_factor}, {"b_{K2CO3}", Quantity::number, linear_factor},
-     "", "x_{K,K2CO3}"},
+    {{"a_{NaCl}", Quantity::number, "exponential factor in the apparent density of sodium chloride"},
+     {"b_{NaCl}", Quantity::number, "linear factor in the apparent density of sodium chloride"},
+     {"x_{Cl,NaCl}", "share of chloride in sodium chloride by mass"},
+     {"x_{Na,NaCl}", "share of sodium in sodium chloride by mass"}},
+    {{"a_{KCl}", Quantity::number, "exponential factor in the apparent density of potassium chloride"},
+     {"b_{KCl}", Quantity::number, "linear factor in the apparent density of potassium chloride"},
+     {"x_{Cl,KCl}", "share of chloride in potassium chloride by mass"},
+     {"x_{K,KCl}", "share of potassium in potassium chloride by mass"}},
+    {{"a_{CaCl2}", Quantity::number, "exponential factor in the apparent density of calcium chloride"},
+     {"b_{CaCl2}", Quantity::number, "linear factor in the apparent density of calcium chloride"},
+     {"x_{Cl,CaCl2}", "share of chloride in calcium chloride by mass"},
+     {"x_{Ca,CaCl2}", "share of calcium in calcium chloride by mass"}},
+    {{"a_{MgCl2}", Quantity::number, "exponential factor in the apparent density of magnesium chloride"},
+     {"b_{MgCl2}", Quantity::number, "linear factor in the apparent density of magnesium chloride"},
+     {"x_{Cl,MgCl2}", "share of chloride in magnesium chloride by mass"},
+     {"x_{Mg,MgCl2}", "share of magnesium in magnesium chloride by mass"}},
+    {{"a_{NaBr}", Quantity::number, "exponential factor in the apparent density of sodium bromide"},
+     {"b_{NaBr}", Quantity::number, "linear factor in the apparent density of sodium bromide"},
+     {},
+     {"x_{Na,NaBr}", "share of sodium in sodium bromide by mass"}},
+    {{"a_{KBr}", Quantity::number, "exponential factor in the apparent density of potassium bromide"},
+     {"b_{KBr}", Quantity::number, "linear factor in the apparent density of potassium bromide"},
+     {},
+     {"x_{K,KBr}", "share of potassium in potassium bromide by mass"}},
+    {{"a_{NaHCO2}", Quantity::number, "exponential factor in the apparent density of sodium formate"},
+     {"b_{NaHCO2}", Quantity::number, "linear factor in the apparent density of sodium formate"},
+     {},
+     {"x_{Na,NaHCO2}", "share of sodium in sodium formate by mass"}},
+    {{"a_{KHCO2}", Quantity::number, "exponential factor in the apparent density of potassium formate"},
+     {"b_{KHCO2}", Quantity::number, "linear factor in the apparent density of potassium formate"},
+     {},
+     {"x_{K,KHCO2}", "share of potassium in potassium formate by mass"}},
+    {{"a_{K2CO3}", Quantity::number, "exponential factor in the apparent density of potassium carbonate"},
+     {"b_{K2CO3}", Quantity::number, "linear factor in the apparent density of potassium carbonate"},
+     {},
+     {"x_{K,K2CO3}", "share of potassium in potassium carbonate by mass"}},
 }};
-inline constexpr SaltSteps sodium_sulfate_steps{{"a_{Na2SO4}", Quantity::number, exponential_factor}, {"b_{Na2SO4}", Quantity::number,
-    linear_factor}};
+inline constexpr SaltSteps sodium_sulfate_steps{{"a_{Na2SO4}", Quantity::number, "exponential factor in the apparent density of sodium sulfate"},
+                                                {"b_{Na2SO4}", Quantity::number, "linear factor in the apparent density of sodium sulfate"}};
 
 // Shares of the ions in each salt, with a symbol for each salt.
 inline constexpr auto share_constants = [] {
@@ -65,8 +83,8 @@ inline constexpr auto share_constants = [] {
     std::array<Constant, salt_count> chloride, metal;
   } r{};
   for (std::size_t i = 0; i < salt_count; ++i) {
-    r.chloride[i] = {steps[i].chloride_share, salts[i].anion_share(), Quantity::number, "share of the ion in the salt by mass"};
-    r.metal[i] = {steps[i].metal_share, salts[i].cation_share(), Quantity::number, "share of the ion in the salt by mass"};
+    r.chloride[i] = {steps[i].chloride.symbol, salts[i].anion_share(), Quantity::number, steps[i].chloride.meaning};
+    r.metal[i] = {steps[i].metal.symbol, salts[i].cation_share(), Quantity::number, steps[i].metal.meaning};
   }
   return r;
 }();
@@ -93,12 +111,12 @@ struct SeveralSaltsBalance {
     return w * (load + T(1.0) - taken(w, p)) - load;
   }
 
-  // m3 of salt in 1 m3 of brine.
+  // m3 of salt in 1 m3 of brine, S.
   template <class T>
   constexpr T taken(const T& w, const std::array<T, 3 * N>& p) const {
     T sum = salt_volume_number(p[0], w, which[0].data, p[N], p[2 * N]);
     for (std::size_t i = 1; i < N; ++i) sum = sum + salt_volume_number(p[i], w, which[i].data, p[N + i], p[2 * N + i]);
-    return sum;
+    return step({"S", Quantity::number, "volume of the dissolved salts in 1 m3 of brine"}, sum);
   }
 };
 
@@ -131,7 +149,7 @@ constexpr SeveralSalts<T> brine_of(const std::array<NamedSalt, N>& which, const 
   T room = T(which[0].data.most) * amounts[0];  // w of no more than dissolves, each salt by its share, times the total
   for (std::size_t i = 1; i < N; ++i) room = room + T(which[i].data.most) * amounts[i];
   const T w = only_if(larger(root, T(0.0)) * total <= room, root);
-  const T taken = step({"S", Quantity::number, "volume of the dissolved salts in 1 m3 of brine"}, balance.taken(w, p));
+  const T taken = balance.taken(w, p);
   const T heavy = step({"\\hat\\rho_{b}", Quantity::number, "density of the brine in kg/m3: salts, and water in the rest of the volume"},
                        total + (T(1.0) - taken) * water);
   return {w, step({"\\hat v_{b}", Quantity::number, "volume of 1 kg of brine in m3"}, T(1.0) / heavy), water};

@@ -27,13 +27,13 @@ struct CalciumSulfate : Calculation<CalciumSulfate> {
 
   static constexpr std::array inputs{
       Variable{.name = "mud_titrant_volume", .symbol = "V_{t}", .quantity = Quantity::bench_volume,
-               .meaning = "EDTA solution used for the diluted, filtered mud", .limits = {0.0, 1e-3}, .validated = {0.0, 30e-6}},
+               .meaning = "titrant (EDTA solution) used for the diluted, filtered mud", .limits = {0.0, 1e-3}, .validated = {0.0, 30e-6}},
       Variable{.name = "filtrate_titrant_volume", .symbol = "V_{f}", .quantity = Quantity::bench_volume,
-               .meaning = "EDTA solution used for the filtrate of the mud as it is", .limits = {0.0, 1e-3}, .validated = {0.0, 30e-6}},
+               .meaning = "titrant (EDTA solution) used for the filtrate of the mud as it is", .limits = {0.0, 1e-3}, .validated = {0.0, 30e-6}},
       Variable{.name = "water_fraction", .symbol = "\\varphi_{w}", .quantity = Quantity::volume_fraction,
                .meaning = "water read in the retort receiver, by volume of mud", .limits = {0.0, 1.0}, .validated = {0.3, 1.0}},
       Variable{.name = "titrant_molarity", .symbol = "c_{EDTA}", .quantity = Quantity::amount_concentration,
-               .meaning = "EDTA solution; 0.01 mol/L may be labelled 0.02 N", .limits = {0.1, 1000.0}, .validated = {9.0, 11.0}},
+               .meaning = "strength of the titrant (EDTA solution); 0.01 mol/L may be labelled 0.02 N", .limits = {0.1, 1000.0}, .validated = {9.0, 11.0}},
       Variable{.name = "sample_volume", .symbol = "V_{mud}", .quantity = Quantity::bench_volume, .meaning = "mud that is diluted",
                .limits = {0.1e-6, 1e-3}, .validated = {1e-6, 10e-6}},
       Variable{.name = "diluted_volume", .symbol = "V_{d}", .quantity = Quantity::bench_volume, .meaning = "volume to which the mud is made up",

@@ -42,7 +42,7 @@ struct ElectricalStability : Calculation<ElectricalStability> {
       .id = "chemistry.electrical_stability",
       .title = "Electrical stability of a non-aqueous mud",
       .answers = "At what voltage does the emulsion break down, and do the runs agree?",
-      .equations = "E = (E_1 + E_2) / 2; d = |E_1 - E_2| / E, no more than 0.05",
+      .equations = "E = (E_1 + E_2) / 2; d = abs(E_1 - E_2) / E, no more than 0.05",
       .source = "API RP 13B-2 and ISO 10414-2: two runs within 5 % at 120 degF (from memory, text not seen). An instrument page: gap about 1.55 mm, "
                 "150 V/s, 61 +- 5 uA (seen). Below 200 to 300 V: seen in a trade glossary, common practice.",
       .assumptions = "Clean, dry probe, stirred mud, readings at one temperature. A trend over days tells more than one figure: no threshold holds "

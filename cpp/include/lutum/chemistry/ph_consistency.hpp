@@ -69,18 +69,20 @@ struct PhConsistency : Calculation<PhConsistency> {
       Verdict{"ph_above_hydroxide", "the pH calls for more than ten times the hydroxide found: a slip in pH or in the titration", Severity::caution},
       Verdict{"hydroxide_without_alkalinity", "hydroxide without phenolphthalein alkalinity: hydroxide takes acid above pH 8.3, so one of them is "
                                               "wrong", Severity::impossible},
+      Verdict{"no_hydroxide", "no hydroxide was found, so there is no pH from it: none has no logarithm; the pH fits what it was held against"},
       Verdict{"missing", "the pH is missing"},
   };
 
   static std::int8_t judge(const Input<double>& in, const Result<double>& r) {
     const double pf = in.phenolphthalein_alkalinity, hydroxide = in.hydroxide;
-    if (!(in.ph == in.ph)) return 7;
+    if (!(in.ph == in.ph)) return 8;
     if (pf == 0.0 && hydroxide > 0.0) return 6;
     if (!(pf == pf) && !(hydroxide == hydroxide)) return 1;
     if (pf > 0.0 && in.ph < lowest_with_pf) return 2;
     if (r.ph_difference < -unit && hydroxide > least_hydroxide) return 4;
     if (hydroxide == hydroxide && r.hydroxide_from_ph > 10.0 * larger(hydroxide, least_hydroxide)) return 5;
-    return pf == 0.0 && in.ph > highest_without_pf ? 3 : 0;
+    if (pf == 0.0 && in.ph > highest_without_pf) return 3;
+    return hydroxide == 0.0 ? 7 : 0;
   }
 
   static constexpr Input<double> example() { return {.ph = 11.9, .phenolphthalein_alkalinity = 1.2, .hydroxide = 0.204}; }

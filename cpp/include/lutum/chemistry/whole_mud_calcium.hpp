@@ -20,11 +20,11 @@ struct WholeMudCalcium : Calculation<WholeMudCalcium> {
 
   static constexpr std::array inputs{
       Variable{.name = "edta_titrant_volume", .symbol = "V_{EDTA}", .quantity = Quantity::bench_volume,
-               .meaning = "EDTA solution used to the end point", .limits = {0.0, 1e-3}, .validated = {0.0, 50e-6}},
+               .meaning = "titrant (EDTA solution) used to the end point", .limits = {0.0, 1e-3}, .validated = {0.0, 50e-6}},
       Variable{.name = "sample_volume", .symbol = "V_{mud}", .quantity = Quantity::bench_volume,
                .meaning = "whole mud in the flask", .limits = {0.05e-6, 1e-3}, .validated = {0.5e-6, 5e-6}},
       Variable{.name = "titrant_molarity", .symbol = "c_{EDTA}", .quantity = Quantity::amount_concentration,
-               .meaning = "EDTA solution; 0.1 mol/L may be labelled 0.2 N", .limits = {0.1, 2000.0}, .validated = {9.0, 105.0}},
+               .meaning = "strength of the titrant (EDTA solution); 0.1 mol/L may be labelled 0.2 N", .limits = {0.1, 2000.0}, .validated = {9.0, 105.0}},
   };
 
   static constexpr std::array results{

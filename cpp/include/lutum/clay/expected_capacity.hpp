@@ -47,7 +47,7 @@ struct ExpectedCapacity : Calculation<ExpectedCapacity> {
                .meaning = "methylene blue capacity to expect, milliequivalents in 100 mL of mud"},
       Variable{.name = "dye_volume", .symbol = "V_{dye}", .quantity = Quantity::bench_volume, .meaning = "dye that the sample will take up"},
       Variable{.name = "bentonite_equivalent", .symbol = "c_{be}", .quantity = Quantity::concentration,
-               .meaning = "bentonite equivalent that will be reported, at 5 lb/bbl for each meq/100 mL"},
+               .meaning = "bentonite equivalent that will be reported"},
       Variable{.name = "drilled_solids_share", .symbol = "s_{ds}", .quantity = Quantity::number,
                .meaning = "part of the dye that drilled solids take up; missing where nothing takes up dye"},
   };

@@ -49,7 +49,7 @@ struct LowGravitySplit : Calculation<LowGravitySplit> {
 
   static constexpr std::array results{
       Variable{.name = "bentonite_equivalent", .symbol = "c_{be}", .quantity = Quantity::concentration,
-               .meaning = "bentonite of the capacity given that alone would take up all the dye"},
+               .meaning = "bentonite that alone, at the capacity given for it, would take up all the dye"},
       Variable{.name = "bentonite_concentration", .symbol = "c_{bent}", .quantity = Quantity::concentration,
                .meaning = "bentonite by mass per volume of mud, signed"},
       Variable{.name = "drilled_solids_concentration", .symbol = "c_{ds}", .quantity = Quantity::concentration,

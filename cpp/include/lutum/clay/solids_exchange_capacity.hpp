@@ -73,7 +73,7 @@ struct SolidsExchangeCapacity : Calculation<SolidsExchangeCapacity> {
   static constexpr double highest_of_clays = 2.0;  // mol/kg
 
   static std::int8_t judge(const Input<double>& in, const Result<double>& r) {
-    if (!(r.exchange_capacity == r.exchange_capacity)) return 3;
+    if (!(r.exchange_capacity + in.bentonite_capacity == r.exchange_capacity + in.bentonite_capacity)) return 3;
     if (r.exchange_capacity > highest_of_clays) return 1;
     return r.exchange_capacity > in.bentonite_capacity ? 2 : 0;
   }

@@ -13,6 +13,12 @@ namespace lutum::inline LUTUM_ISA_TAG {
 
 namespace detail {
 
+// evaluate, once in the object file. Inlined into every chunk of a gradient it would be most of what the kernels take to compile.
+template <class C, class T>
+[[gnu::noinline]] result_of<C, T> evaluate_apart(const input_of<C, T>& input, option_of<C> option) {
+  return evaluate_with<C, T>(input, option);
+}
+
 // The lanes of one pack: all of them, or only the first few in the last pack of a batch. The number is a type for the
 // former, so that the common case compiles to plain vector loads and stores.
 template <class P>
@@ -231,7 +237,8 @@ void batch(const InColumn* in, const OutColumn* out, std::size_t records, std::s
     if constexpr (!lists) done = detail::blocked_batch<C, P>(in, out, records, option);
     detail::for_each_pack<P>(records - done, [&](std::ptrdiff_t record, auto lanes) {
       record += static_cast<std::ptrdiff_t>(done);
-      const auto result = to_slots<P>(evaluate_with<C, P>(detail::load_input<C, P>(in, record, length, lanes), option));
+      const auto input = detail::load_input<C, P>(in, record, length, lanes);
+      const auto result = to_slots<P>(lists ? evaluate_with<C, P>(input, option) : detail::evaluate_apart<C, P>(input, option));
       detail::store_result<C, P>(out, result, record, length, lanes);
     });
   }
@@ -251,7 +258,7 @@ void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t record
     const auto seeded = from_slots<input_of<C, D>, D>([&](auto i) {
       return D::seed(values[i], static_cast<int>(i) - static_cast<int>(first));
     });
-    const auto result = to_slots<D>(evaluate_with<C, D>(seeded, option_at<C>(choice)));
+    const auto result = to_slots<D>(detail::evaluate_apart<C, D>(seeded, option_at<C>(choice)));
     if constexpr (first == 0) {
       std::array<P, m> plain;
       for (std::size_t r = 0; r < m; ++r) plain[r] = result[r].value;
@@ -271,6 +278,47 @@ void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t record
     [&]<std::size_t... K>(std::index_sequence<K...>) {
       (one_chunk.template operator()<4 * K>(values, record, lanes), ...);
     }(std::make_index_sequence<(n + 3) / 4>{});
+  });
+  std::feclearexcept(FE_ALL_EXCEPT);
+}
+
+// Values, and what the results change by when the inputs change together: a directional derivative for each direction, four
+// at a time. Chains of calculations pass their changes on, so nothing of what they share is lost. See column.hpp for the layout;
+// changes are in the units of their variables.
+template <class C, int W = native_width>
+void batch_tangents(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, std::size_t directions) {
+  using P = pack<W>;
+  using D = dual<4, P>;
+  constexpr std::size_t n = slots_of<input_of<C, double>, double>, m = slots_of<result_of<C, double>, double>;
+  constexpr auto place = places<n>(C::inputs);
+  constexpr auto result_place = places<m>(C::results);
+  const InColumn* changes = in + C::inputs.size();
+  const OutColumn* changed = out + C::results.size();
+  const auto option = option_at<C>(choice);
+  detail::for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
+    const auto values = to_slots<P>(detail::load_input<C, P>(in, record, length, lanes));
+    for (std::size_t first = 0; first == 0 || first < directions; first += 4) {
+      const std::size_t count = std::min<std::size_t>(4, directions - first);
+      const auto seeded = from_slots<input_of<C, D>, D>([&](auto i) {
+        D x = D::constant(values[i]);
+        for (std::size_t k = 0; k < count; ++k) {
+          const InColumn& c = changes[(first + k) * n + i];
+          if (c.data != nullptr) x.slope[k] = detail::load_lanes<P>(c.data + record * c.stride, c.stride, lanes) * P(in[place[i].variable].scale);
+        }
+        return x;
+      });
+      const auto result = to_slots<D>(detail::evaluate_apart<C, D>(seeded, option));
+      if (first == 0) {
+        std::array<P, m> plain;
+        for (std::size_t r = 0; r < m; ++r) plain[r] = result[r].value;
+        detail::store_result<C, P>(out, plain, record, length, lanes);
+      }
+      for (std::size_t k = 0; k < count; ++k)
+        for (std::size_t r = 0; r < m; ++r) {
+          const OutColumn& c = changed[(first + k) * m + r];
+          detail::store_lanes(c.data + record * c.stride, c.stride, result[r].slope[k] / P(out[result_place[r].variable].scale), lanes);
+        }
+    }
   });
   std::feclearexcept(FE_ALL_EXCEPT);
 }

@@ -26,10 +26,17 @@ struct OutColumn {
 // One column a variable; `length` is the number of elements of every list, `choice` the place of the option's choice.
 using BatchFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice);
 
-// The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot.
+// The same with the changes of the results when the inputs change together in `directions` ways. After the inputs stand,
+// direction by direction, a column for each input slot (data null: that one does not change), after the results one for each
+// result slot.
+using TangentFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, std::size_t directions);
+
+// The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot. Tables have
+// only values.
 struct Kernels {
   BatchFunction value;
   BatchFunction gradient;
+  TangentFunction tangents;
 };
 
 }  // namespace lutum

@@ -121,7 +121,8 @@ constexpr std::array<T, N> filled(double x) {
 template <class T, std::size_t N>
 T pick(const std::array<T, N>& keys, const std::array<T, N>& values, double key) {
   T found(not_a_number);
-  for (std::size_t i = 0; i < N; ++i) found = select(abs(keys[i] - T(key)) <= T(1e-6 * key), values[i], found);
+  for (std::size_t i = 0; i < N; ++i)
+    if (any(keys[i] == keys[i])) found = select(abs(keys[i] - T(key)) <= T(1e-6 * key), values[i], found);
   return found;
 }
 

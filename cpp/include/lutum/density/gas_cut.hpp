@@ -40,8 +40,7 @@ struct GasCut : Calculation<GasCut> {
                .validated = {2e5, 5e6},
                .optional = true},
       Variable{.name = "atmospheric_pressure", .symbol = "p_{0}", .quantity = Quantity::pressure,
-               .meaning = "pressure of the air, absolute; needed for Boyle's law only", .limits = {3e4, 1.2e5}, .validated = {6e4, 1.1e5},
-               .optional = true},
+               .meaning = "pressure of the air, absolute; needed for Boyle's law only", .limits = {3e4, 1.2e5}, .validated = {6e4, 1.1e5}},
   };
   static constexpr std::array results{
       Variable{.name = "gas_free_density", .symbol = "\\rho_{m}", .quantity = Quantity::density, .meaning = "density of the mud without its gas"},
@@ -59,7 +58,7 @@ struct GasCut : Calculation<GasCut> {
                      "The balance's pressure is that reached by its pump, not a nominal one.",
       .cautions = "Gas in the mud may be an influx: check for flow first. The pressurised balance holds pressure: release it by the valve before the "
                   "lid is opened. Gas may be flammable or hold hydrogen "
-                  "sulphide. Gas that cuts the mud at surface takes little off the pressure at depth; density for pressure control is the gas-free "
+                  "sulfide. Gas that cuts the mud at surface takes little off the pressure at depth; density for pressure control is the gas-free "
                   "one. Numbers are advisory; local rules and licensed practice decide.",
   };
 
@@ -76,7 +75,7 @@ struct GasCut : Calculation<GasCut> {
   };
   static std::int8_t judge(const Input<double>& in, const Result<double>& r, Option compression) {
     const bool boyle = compression == Compression::boyle;
-    const double pressures = boyle ? in.balance_pressure + in.atmospheric_pressure : 1.0;
+    const double pressures = in.atmospheric_pressure + (boyle ? in.balance_pressure : 0.0);
     if (!(in.open_reading + in.pressurised_reading + pressures == in.open_reading + in.pressurised_reading + pressures)) return 4;
     if (!(r.gas_free_density == r.gas_free_density)) return 3;
     const double rise = in.pressurised_reading - in.open_reading;

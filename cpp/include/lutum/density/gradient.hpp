@@ -28,7 +28,7 @@ struct Gradient : Calculation<Gradient> {
       .id = "density.gradient",
       .title = "Pressure gradient of a fluid",
       .answers = "How fast does pressure rise with depth in this fluid?",
-      .equations = "G = rho g",
+      .equations = "dp/dz = G = rho g",
       .source = "Hydrostatics (derived): exactly 0.0519481 psi/ft for each lb/gal (12/231) and 1/144 psi/ft for each lb/ft3. The printed 0.052 is "
                 "0.10 % high, 0.433 psi/ft for 1000 kg/m3 is 0.12 % low.",
       .assumptions = "Standard gravity 9.80665 m/s2. The density is that of the fluid at the depth in question, free of gas.",

@@ -128,13 +128,14 @@ struct StaticFiltrate : Calculation<StaticFiltrate> {
   static constexpr Result<T> evaluate(const Input<T>& in) {
     constexpr std::array<std::string_view, most_readings> roots{"x_{1}", "x_{2}", "x_{3}", "x_{4}", "x_{5}", "x_{6}",
                                                                 "x_{7}", "x_{8}", "x_{9}", "x_{10}", "x_{11}", "x_{12}"};
-    List<T> x{};
+    List<T> x = filled<T, most_readings>(not_a_number);
     T readings(0.0), halves(0.0), sum_x(0.0), sum_v(0.0);
     for (std::size_t i = 0; i < most_readings; ++i) {
       const T& t = in.time[i];
       const T& v = in.filtrate_volume[i];
-      x[i] = step({roots[i], Quantity::number, "square root of the time over 1 min"}, sqrt(t / constant<T>(one_minute)));
       const auto read = (t == t) & (v == v), lost = (t == t) | (v == v);
+      if (!any(lost)) continue;  // nobody reads this place: most have two
+      x[i] = step({roots[i], Quantity::number, "square root of the time in minutes"}, sqrt(t / constant<T>(one_minute)));
       halves = select(lost & !read, T(1.0), halves);
       sum_x = select(read, i == 0 ? x[i] : sum_x + x[i], sum_x);
       sum_v = select(read, i == 0 ? v : sum_v + v, sum_v);
@@ -146,12 +147,13 @@ struct StaticFiltrate : Calculation<StaticFiltrate> {
     for (std::size_t i = 0; i < most_readings; ++i) {
       const T& v = in.filtrate_volume[i];
       const auto read = (x[i] == x[i]) & (v == v);
+      if (!any(read)) continue;
       const T away = x[i] - mean_x;
       sum_xx = select(read, i == 0 ? square(away) : sum_xx + square(away), sum_xx);
       sum_xv = select(read, i == 0 ? away * (v - mean_v) : sum_xv + away * (v - mean_v), sum_xv);
     }
     const T spread = step({"S_{xx}", Quantity::number, "spread of the roots of time about their mean"}, sum_xx);
-    const T together = step({"S_{xV}", Quantity::bench_volume, "roots of time and volumes, both about their means, together"}, sum_xv);
+    const T together = step({"S_{xV}", Quantity::bench_volume, "sum of products: root of time less its mean, times volume less its mean"}, sum_xv);
     // A reading that lacks its time or its volume, or times that do not differ, leave no line.
     const T slope = step({"b", Quantity::bench_volume, "slope of the line through the readings"},
                          only_if((halves == T(0.0)) & (spread > T(1e-12)), together / spread));

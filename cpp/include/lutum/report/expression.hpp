@@ -21,7 +21,7 @@ class ExpressionWriter {
     if (n.named && !open) return with_numbers_ ? guarded(n.value, value_text(n.value, n.quantity, units_, format_), outer) : symbol_text(n.symbol, format_);
     const auto side = [&](const Node* x, int level) { return write(*x, level, false); };
     switch (n.operation) {
-      case Operation::add: return bracket(fmt::format("{} + {}", side(n.first, sum), side(n.second, sum)), sum, outer);
+      case Operation::add: return bracket(fmt::format("{} + {}", side(n.first, sum), addend(*n.second)), sum, outer);
       case Operation::subtract: return bracket(fmt::format("{} {} {}", side(n.first, sum), minus(), side(n.second, sum + 1)), sum, outer);
       case Operation::multiply: {
         // A negative number that leads a sum or a product needs no brackets.
@@ -53,7 +53,15 @@ class ExpressionWriter {
       case Operation::given:
       case Operation::solve: break;
     }
+    if (n.value == log(10.0)) return call("ln", "10");
+    if (const std::string thirds = fraction(n.value); !thirds.empty()) return format_ == Format::markdown ? thirds : bracket(thirds, product, outer);
     return guarded(n.value, number_text(n.value, format_, 10), outer);
+  }
+
+  // A negative number after a plus sign wants brackets.
+  std::string addend(const Node& n) const {
+    std::string s = write(n, sum, false);
+    return s.front() == '-' ? bracket(std::move(s), 0, 1) : s;
   }
 
   std::string minus() const { return format_ == Format::markdown ? "-" : "−"; }
@@ -70,6 +78,13 @@ class ExpressionWriter {
     if (inner >= outer) return s;
     return format_ == Format::markdown ? fmt::format("\\left({}\\right)", s) : fmt::format("({})", s);
   }
+  // 4/3 rather than 1.333333333.
+  std::string fraction(double x) const {
+    const double n = 3.0 * x;
+    if (n != std::round(n) || x == std::round(x) || n < 1.0 || n > 99.0) return {};
+    return fmt::format("{}{}{}", format_ == Format::markdown ? "\\frac{" : "", static_cast<int>(n), format_ == Format::markdown ? "}{3}" : "/3");
+  }
+
   // A negative number inside a product or power wants brackets; so does a number with a unit below a power.
   std::string guarded(double value, std::string s, int outer) const {
     const bool unit_below_power = outer > power && s.find_first_of(" \\") != std::string::npos;

@@ -98,7 +98,10 @@ inline std::string value_text(double si, Quantity quantity, const UnitSet& units
   if (in_expression && unit->shift() != 0.0) unit = &si_units[quantity];
   const std::string number = number_text(unit->from_si(si), format);
   if (unit->label.empty()) return number;
-  return fmt::format("{}{}{}", number, format == Format::text ? " " : "\\,", unit_text(unit->label, format));
+  const bool counts = in_expression && unit->label.front() >= '0' && unit->label.front() <= '9';  // 3 (1/32 in), not 3 1/32 in
+  std::string label = unit_text(unit->label, format);
+  if (counts) label = "(" + label + ")";
+  return fmt::format("{}{}{}", number, format == Format::text ? " " : "\\,", label);
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG::report

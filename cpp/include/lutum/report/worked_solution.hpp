@@ -2,19 +2,18 @@
 #pragma once
 
 #include <algorithm>
-#include <unordered_set>
-#include <vector>
 
 #include "lutum/core/calculation.hpp"
 #include "lutum/report/expression.hpp"
+#include "lutum/report/layout.hpp"
+#include "lutum/report/order.hpp"
+#include "lutum/report/unit_notes.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::report {
 
 class WorkedSolution {
  public:
-  WorkedSolution(const Trace& trace, const UnitSet& units, Format format) : trace_(trace), units_(units), format_(format) {
-    for (const Node* result : trace_.sections().front().results) need(*result);
-  }
+  WorkedSolution(const Trace& trace, const UnitSet& units, Format format) : trace_(trace), units_(units), format_(format), order_(trace) {}
 
   // `appendix` stands between the solution and its source: the other rows of a table.
   std::string str(std::string_view appendix = {}, std::string_view verdict = {}) const {
@@ -26,8 +25,8 @@ class WorkedSolution {
     int section = -1;
     bool begun = false;
     std::string_view meaning;
-    for (const Node* n : order_) {
-      if (!worth_showing(*n)) continue;
+    UnitNotes notes(units_, format_);
+    for (const Node* n : order_.shown()) {
       if (n->section != section) {
         section = n->section;
         out += title(section != 0 ? trace_.sections()[static_cast<std::size_t>(section)].sheet->title : begun ? "Solution, continued" : "Solution", 1);
@@ -36,7 +35,7 @@ class WorkedSolution {
       }
       if (n->meaning != meaning) out += sentence(n->meaning);
       meaning = n->meaning;
-      out += equation(*n);
+      out += equation(*n) + notes.of(*n);
     }
     if (!appendix.empty()) out += join({title("All rows", 1), appendix});
     out += title("Source and assumptions", 1);
@@ -55,25 +54,12 @@ class WorkedSolution {
     return fmt::format("{}{}\n{}\n", level == 0 ? "" : "\n", text, std::string(text.size(), level == 0 ? '=' : '-'));
   }
 
-  // Named numbers in the order in which one needs the other.
-  void need(const Node& n) {
-    if (n.named && !seen_.insert(&n).second) return;
-    for (const Node* child : {n.first, n.second, n.left, n.right})
-      if (child != nullptr && child != &n) need(*child);
-    if (n.named) order_.push_back(&n);
-  }
-
-  static bool worth_showing(const Node& n) {
-    if (n.operation == Operation::given || n.value != n.value) return false;
-    return !(n.operation == Operation::same && n.first->symbol == n.symbol);
-  }
-
   // What an option was set to, here and in the calculations called.
   std::string chosen() const {
     std::string out;
     for (const Section& s : trace_.sections())
       if (s.choice != nullptr && out.find(s.choice->meaning) == std::string::npos)
-        out += fmt::format("{}{}\n", format_ == Format::markdown ? "- " : "  ", s.choice->meaning);
+        out += fmt::format("{}Chosen: {}\n", format_ == Format::markdown ? "- " : "  ", s.choice->meaning);
     return out;
   }
 
@@ -96,76 +82,120 @@ class WorkedSolution {
         shown = &*n;
         symbols += symbol_text(n->symbol, format_);
         values += value_text(n->value, n->quantity, units_, format_, false);
-        // The value that goes into a formula with 1 K or 1 kg/m3 in it.
-        if (units_[n->quantity].shift() != 0.0 || n->quantity == Quantity::ion_concentration) values += " = " + value_text(n->value, n->quantity, si_units, format_, false);
+        values += in_formulas(*n);
       }
       if (shown == nullptr) continue;
-      if (format_ == Format::markdown) {
-        out += fmt::format("- ${} = {}$: {}\n", symbols, values, shown->meaning);
-      } else {
-        out += fmt::format("  {} = {}: {}\n", symbols, values, shown->meaning);
-      }
+      const bool idle = trace_.sections().front().choice != nullptr && shown->section == 0 && !order_.uses(*shown);
+      out += line(symbols, values, idle ? fmt::format("{} (not needed for what is chosen)", shown->meaning) : std::string(shown->meaning));
     }
     return out;
   }
 
-  // The dimensional and other named numbers of the formulas, each once.
+  std::string line(std::string_view symbols, std::string_view values, std::string_view meaning) const {
+    const std::string equation = fmt::format("{} = {}", symbols, values);
+    return format_ == Format::markdown ? fmt::format("- ${}$: {}\n", equation, meaning) : fmt::format("  {}: {}\n", equation, meaning);
+  }
+
+  // The value that goes into the lines where it is another number: kelvin, or kg/m3 in a formula with 1 kg/m3 in it.
+  std::string in_formulas(const Node& n) const {
+    const bool without_unit = n.quantity == Quantity::ion_concentration && order_.divides_by_unit(n.dimension);
+    if (units_[n.quantity].shift() == 0.0 && !without_unit) return {};
+    return " = " + value_text(n.value, n.quantity, si_units, format_, false);
+  }
+
+  // The dimensional and other named numbers of the formulas, each once, as the lines need them.
   std::string constants() const {
     std::string out;
-    std::unordered_set<const Constant*> told;
-    for (const Node& n : trace_.nodes()) {
-      if (n.operation != Operation::constant || n.constant->unit_of_measure || !told.insert(n.constant).second) continue;
-      const std::string symbol = symbol_text(n.constant->symbol, format_), value = value_text(n.value, n.quantity, units_, format_, false);
-      out += format_ == Format::markdown ? fmt::format("- ${} = {}$: {}\n", symbol, value, n.constant->meaning)
-                                         : fmt::format("  {} = {}: {}\n", symbol, value, n.constant->meaning);
-    }
+    for (const Node* n : order_.constants())
+      out += line(symbol_text(n->constant->symbol, format_), value_text(n->value, n->quantity, units_, format_, false) + in_formulas(*n),
+                  n->constant->meaning);
     return out;
   }
 
   std::string equation(const Node& n) const {
     const ExpressionWriter symbols(units_, format_, false), numbers(units_, format_, true);
     const std::string symbol = symbol_text(n.symbol, format_);
-    const std::string value = value_text(n.value, n.quantity, units_, format_, false);
+    std::string value = value_text(n.value, n.quantity, units_, format_, false);
     if (n.operation == Operation::solve) return root(n, symbol, value, symbols);
     const std::string formula = symbols.definition(n), filled = numbers.definition(n);
     const bool plain = formula == filled || filled == value;
+    if (units_[n.quantity].shift() != 0.0) value = value_text(n.value, n.quantity, si_units, format_, false) + " = " + value;
     std::string out;
-    if (format_ == Format::markdown) {
-      out += plain ? fmt::format("$${} = {} = {}$$\n\n", symbol, formula, value)
-                   : fmt::format("$$\\begin{{aligned}}{} &= {} \\\\[4pt] &= {} \\\\[4pt] &= {}\\end{{aligned}}$$\n\n", symbol, formula, filled, value);
-    } else if (plain) {
-      out += fmt::format("  {} = {} = {}\n", symbol, formula, value);
+    if (plain) {
+      const std::string line = fmt::format("{} = {} = {}", symbol, formula, value);
+      out = format_ == Format::markdown ? fmt::format("$${}$$\n\n", line) : fmt::format("  {}\n", line);
+    } else if (format_ == Format::markdown) {
+      out = fmt::format("$$\\begin{{aligned}}{} &= {} \\\\[4pt] &= {} \\\\[4pt] &= {}\\end{{aligned}}$$\n\n", symbol, over_lines(formula, {}),
+                        over_lines(filled, {}), value);
     } else {
-      const std::string margin(width(symbol), ' ');
-      out += fmt::format("  {} = {}\n  {} = {}\n  {} = {}\n", symbol, formula, margin, filled, margin, value);
+      const std::string margin(page_width(symbol, format_), ' ');
+      out = fmt::format("  {} = {}\n  {} = {}\n  {} = {}\n", symbol, over_lines(formula, margin), margin, over_lines(filled, margin), margin, value);
     }
-    return out + reasons(n, symbols);
+    return out + reasons(n, symbols, numbers);
+  }
+
+  std::string over_lines(const std::string& formula, const std::string& margin) const {
+    std::string out;
+    for (const std::string& part : broken(formula, format_)) {
+      if (!out.empty()) out += format_ == Format::markdown ? " \\\\[4pt] &\\quad" : "\n  " + margin + "    ";
+      out += part;
+    }
+    return out;
   }
 
   std::string root(const Node& n, const std::string& symbol, const std::string& value, const ExpressionWriter& symbols) const {
     const std::string left = symbols.definition(*n.first);
     const std::string low = value_text(n.bracket[0], n.quantity, units_, format_), high = value_text(n.bracket[1], n.quantity, units_, format_);
     const std::string rest = number_text(n.residual, format_, 2);
+    std::string with;  // what depends on the unknown: its numbers are those of the root
+    for (const Node* part : order_.of_root(n)) {
+      const std::string name = symbol_text(part->symbol, format_), margin(page_width(name, format_) + 2, ' ');
+      const std::string equal = over_lines(symbols.definition(*part), margin);
+      if (with.empty()) with = format_ == Format::markdown ? "with\n\n" : "  with\n";
+      with += format_ == Format::markdown ? fmt::format("$$\\begin{{aligned}}{} &= {}\\end{{aligned}}$$\n\n", name, equal)
+                                          : fmt::format("    {} = {}\n", name, equal);
+    }
     if (format_ == Format::markdown)
-      return fmt::format("\nThe root of $${} = 0$$ between ${}$ and ${}$ is ${} = {}$, where the left side is ${}$.\n\n", left, low, high, symbol, value, rest);
-    return fmt::format("  {} is the root of\n    {} = 0\n  between {} and {}:\n  {} = {} (left side there: {})\n", symbol, left, low, high, symbol, value, rest);
+      return fmt::format("\n${}$ is the root of\n\n$${} = 0$$\n\n{}between ${}$ and ${}$:\n\n$${} = {}$$\n\n(left side there: ${}$)\n\n", symbol,
+                         left, with, low, high, symbol, value, rest);
+    return fmt::format("  {} is the root of\n    {} = 0\n{}  between {} and {}:\n  {} = {} (left side there: {})\n", symbol, left, with, low, high, symbol,
+                       value, rest);
   }
 
-  // The comparisons that chose a branch on the way to n.
-  std::string reasons(const Node& n, const ExpressionWriter& symbols) const {
+  // The comparisons that chose a branch on the way to n, each as it holds.
+  std::string reasons(const Node& n, const ExpressionWriter& symbols, const ExpressionWriter& numbers) const {
     std::string out;
     const auto walk = [&](const auto& self, const Node& at, bool top) -> void {
       if (at.named && !top) return;
-      if (at.operation == Operation::choice && !(at.relation == "=" && !at.holds)) {
-        const std::string text = fmt::format("{} {} {}", symbols.reference(*at.left), at.relation, symbols.reference(*at.right));
-        const std::string shown = format_ == Format::markdown ? "$" + text + "$" : text;
-        out += at.holds ? fmt::format("  (because {})\n", shown) : fmt::format("  (because not {})\n", shown);
-      }
+      if (at.operation == Operation::choice) out += reason(at, symbols, numbers);
       for (const Node* child : {at.first, at.second})
         if (child != nullptr) self(self, *child, false);
     };
     walk(walk, n, true);
     return out;
+  }
+
+  std::string reason(const Node& choice, const ExpressionWriter& symbols, const ExpressionWriter& numbers) const {
+    const bool compared = choice.left->value == choice.left->value && choice.right->value == choice.right->value;
+    if (!compared || (choice.relation == "=" && !choice.holds)) return {};
+    const std::string_view sign = relation(choice);
+    const auto written = [&](const ExpressionWriter& w) {
+      const std::string text = fmt::format("{} {} {}", w.reference(*choice.left), sign, w.reference(*choice.right));
+      return format_ == Format::markdown ? "$" + text + "$" : text;
+    };
+    const std::string formula = written(symbols), filled = written(numbers);
+    const std::string because = choice.relation == "=" || formula == filled ? formula : join({formula, ": ", filled});
+    return format_ == Format::markdown ? fmt::format("(because {})\n\n", because) : fmt::format("  (because {})\n", because);
+  }
+
+  std::string_view relation(const Node& choice) const {
+    const std::string_view r = choice.relation;
+    const bool latex = format_ == Format::markdown;
+    if (r == (choice.holds ? "<" : ">=")) return "<";
+    if (r == (choice.holds ? ">" : "<=")) return ">";
+    if (r == (choice.holds ? "<=" : ">")) return latex ? "\\leq" : "≤";
+    if (r == (choice.holds ? ">=" : "<")) return latex ? "\\geq" : "≥";
+    return r;
   }
 
   std::string sentence(std::string_view meaning) const {
@@ -175,16 +205,10 @@ class WorkedSolution {
     return s + "\n";
   }
 
-  // Characters on the screen, not bytes.
-  static std::size_t width(const std::string& utf8) {
-    return static_cast<std::size_t>(std::count_if(utf8.begin(), utf8.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
-  }
-
   const Trace& trace_;
   const UnitSet& units_;
   Format format_;
-  std::unordered_set<const Node*> seen_;
-  std::vector<const Node*> order_;
+  Order order_;
 };
 
 // The worked solution of a calculation for these inputs (SI).

@@ -46,7 +46,7 @@ struct CorrosionCoupon : Calculation<CorrosionCoupon> {
                 "Guideline 2 lb/ft2/yr or 50 mil/yr: seen on a corrosion-ring sheet.",
       .assumptions = "Even loss over the whole area, which is an average over the time: pitting is not seen by mass. Exposures below 40 h overstate "
                      "the rate (common practice, from memory).",
-      .cautions = "Look at the coupon: pits, cracks and black scale tell more than the rate. Acid on a scaled coupon may release hydrogen sulphide: "
+      .cautions = "Look at the coupon: pits, cracks and black scale tell more than the rate. Acid on a scaled coupon may release hydrogen sulfide: "
                   "hood, goggles, gloves, local rules. Whether pipe is fit for use is for inspection and licensed practice.",
   };
 
@@ -55,7 +55,7 @@ struct CorrosionCoupon : Calculation<CorrosionCoupon> {
 
   static constexpr std::array verdicts{
       Verdict{"consistent", "below the usual guideline"},
-      Verdict{"high_rate", "above 50 mil/yr or 2 lb/ft2/yr: find the cause (oxygen, carbon dioxide, hydrogen sulphide) and treat", Severity::caution},
+      Verdict{"high_rate", "above 50 mil/yr or 2 lb/ft2/yr: find the cause (oxygen, carbon dioxide, hydrogen sulfide) and treat", Severity::caution},
       Verdict{"mass_gained", "the coupon is heavier than before: scale not cleaned off, or masses exchanged", Severity::caution},
       Verdict{"missing", "a reading is missing"},
   };

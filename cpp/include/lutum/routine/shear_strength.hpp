@@ -31,7 +31,7 @@ struct ShearStrength : Calculation<ShearStrength> {
       Variable{.name = "submerged_length", .symbol = "L", .quantity = Quantity::bench_length,
                .meaning = "length of the tube below the mud's surface, at rest", .limits = {1e-3, 1.0}, .validated = {0.012, 3.5 * exact::inch}},
       Variable{.name = "mud_density", .symbol = "\\rho_{m}", .quantity = Quantity::density, .meaning = "density of the mud, free of gas",
-               .limits = {1.0, 4000.0}, .validated = {700.0, 2600.0}},
+               .limits = {700.0, 3000.0}, .validated = {700.0, 2600.0}},
       Variable{.name = "tube_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "outer diameter of the tube", .limits = {1e-3, 0.5},
                .validated = {0.03, 0.04}},
       Variable{.name = "wall_thickness", .symbol = "s", .quantity = Quantity::diameter, .meaning = "thickness of the tube's wall",

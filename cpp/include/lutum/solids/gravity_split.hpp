@@ -87,7 +87,7 @@ struct GravitySplit : Calculation<GravitySplit> {
   static constexpr Result<T> evaluate(const Input<T>& in) {
     Result<T> r;
     r.suspended_solids_fraction = T(1.0) - in.brine_fraction - in.oil_fraction;
-    const T liquid_mass = step({"m_{l}", Quantity::density, "mass of brine and oil per volume of mud"},
+    const T liquid_mass = step({"c_{l}", Quantity::density, "mass of brine and oil per volume of mud"},
                                in.brine_fraction * in.brine_density + in.oil_fraction * in.oil_density);
     r.suspended_solids_concentration = in.mud_density - liquid_mass;
     r.average_solids_density = r.suspended_solids_concentration / r.suspended_solids_fraction;

@@ -52,7 +52,7 @@ struct MaximumLowGravity : Calculation<MaximumLowGravity> {
       .title = "Most low-gravity solids, a rule of thumb",
       .answers = "Above how much low-gravity solids does the habit of the trade call for dilution or removal at this density?",
       .equations = "phi_max = (2.917 W - 14.17)/100, W in lb/gal; its low-gravity part by volume and mass balance with the liquid",
-      .source = "RULE OF THUMB, from memory, page not seen: a line through practice with fresh-water muds, no theory behind it. The split of the "
+      .source = "Rule of thumb, from memory, page not seen: a line through practice with fresh-water muds, no theory behind it. The split of the "
                 "total is the balance of solids.gravity_split (derived).",
       .assumptions = "Water-base mud of fresh water without oil, barite of 4.2, drilled solids of 2.6. Below about 10.5 lb/gal (1260 kg/m3) the "
                      "line asks for more low-gravity solids than solids, and in very heavy mud for fewer than none: there it has no meaning and is "
@@ -79,13 +79,13 @@ struct MaximumLowGravity : Calculation<MaximumLowGravity> {
 
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
-    const T solids = step({"\\varphi_{rule}", Quantity::volume_fraction, "solids of all kinds, by the rule of thumb"},
+    const T solids = step({"\\varphi_{max}", Quantity::volume_fraction, "most solids of all kinds by volume of mud, by the rule of thumb"},
                           (T(2.917) * (in.mud_density / constant<T>(pound_per_gallon)) - T(14.17)) / T(100.0));
-    const T mass = step({"c_{rule}", Quantity::concentration, "mass these solids must have in water of this density"},
+    const T mass = step({"c_{max}", Quantity::concentration, "mass that these solids must have beside this liquid, per volume of mud"},
                         in.mud_density - (T(1.0) - solids) * in.brine_density);
     const TwoSolids<T> split = two_solids(solids, mass, in.low_gravity_density, in.high_gravity_density);
     Result<T> r;
-    r.maximum_solids_fraction = only_if((split.low_gravity >= T(0.0)) & (split.high_gravity >= T(0.0)), solids);
+    r.maximum_solids_fraction = solids;
     r.maximum_low_gravity_fraction = only_if((split.low_gravity >= T(0.0)) & (split.high_gravity >= T(0.0)), split.low_gravity);
     r.high_gravity_fraction = r.maximum_solids_fraction - r.maximum_low_gravity_fraction;
     r.maximum_low_gravity_concentration = r.maximum_low_gravity_fraction * in.low_gravity_density;

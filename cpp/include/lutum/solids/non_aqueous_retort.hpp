@@ -53,13 +53,13 @@ struct NonAqueousRetort : Calculation<NonAqueousRetort> {
   static constexpr const brine::SaltData& calcium_salt = brine::data(brine::Salt::calcium_chloride);
   static constexpr const brine::SaltData& sodium_salt = brine::data(brine::Salt::sodium_chloride);
 
-  static constexpr Constant chloride_of_calcium{"r_{1}", calcium_salt.anion_share() / calcium_salt.cation_share(), Quantity::number,
+  static constexpr Constant chloride_of_calcium{"r_{Cl,Ca}", calcium_salt.anion_share() / calcium_salt.cation_share(), Quantity::number,
                                                 "mass of chloride bound by each mass of calcium, 70.90/40.078"};
-  static constexpr Constant salt_of_calcium{"r_{2}", 1.0 / calcium_salt.cation_share(), Quantity::number,
+  static constexpr Constant salt_of_calcium{"r_{CaCl2,Ca}", 1.0 / calcium_salt.cation_share(), Quantity::number,
                                             "mass of calcium chloride for each mass of calcium, 110.978/40.078"};
-  static constexpr Constant calcium_salt_of_chloride{"r_{3}", 1.0 / calcium_salt.anion_share(), Quantity::number,
+  static constexpr Constant calcium_salt_of_chloride{"r_{CaCl2,Cl}", 1.0 / calcium_salt.anion_share(), Quantity::number,
                                                      "mass of calcium chloride for each mass of chloride, 110.978/70.90"};
-  static constexpr Constant sodium_salt_of_chloride{"r_{4}", 1.0 / sodium_salt.anion_share(), Quantity::number,
+  static constexpr Constant sodium_salt_of_chloride{"r_{NaCl,Cl}", 1.0 / sodium_salt.anion_share(), Quantity::number,
                                                     "mass of sodium chloride for each mass of chloride, 58.44/35.45"};
   static constexpr Constant salt_density{"\\rho_{NaCl}", 2165.0, Quantity::density, "density of undissolved sodium chloride, from memory"};
 
@@ -206,7 +206,8 @@ struct NonAqueousRetort : Calculation<NonAqueousRetort> {
     const T solvent = step({"c_{0}", Quantity::concentration, "water and calcium chloride, in which sodium chloride dissolves"},
                            water + r.calcium_chloride_concentration);
     const T calcium = step({"x", Quantity::mass_fraction, "calcium chloride by mass of these"}, r.calcium_chloride_concentration / solvent);
-    const T most = solve({"s", Quantity::mass_fraction, "sodium chloride that dissolves, for each mass of water and calcium chloride"}, Saturation{},
+    const T most = solve({"s", Quantity::mass_fraction, "sodium chloride that dissolves for each mass of water and calcium "
+                                                               "chloride, by the solubility curve of the sources"}, Saturation{},
                          Bracket<T>{T(0.0), T(0.5), T(0.36) - T(0.9) * calcium}, calcium);
     const T dissolved = step({"c_{d}", Quantity::concentration, "dissolved sodium chloride by mass per volume of mud"},
                              smaller(r.sodium_chloride_concentration, most * solvent));

@@ -85,10 +85,11 @@ struct OilOnCuttings : Calculation<OilOnCuttings> {
                                         in.retort_and_solids_mass, in.water_volume, in.temperature);
     Result<T> r;
     r.mass_closure = m.closure;
-    r.oil_of_wet_cuttings = m.oil / m.sample;
-    r.oil_of_dry_cuttings = m.oil / m.dry;
-    r.water_of_wet_cuttings = m.water / m.sample;
-    r.dry_of_wet_cuttings = m.dry / m.sample;
+    const T wet = only_if(m.sample > T(0.0), m.sample), dry = only_if(m.dry > T(0.0), m.dry);
+    r.oil_of_wet_cuttings = m.oil / wet;
+    r.oil_of_dry_cuttings = m.oil / dry;
+    r.water_of_wet_cuttings = m.water / wet;
+    r.dry_of_wet_cuttings = m.dry / wet;
     return r;
   }
 };

@@ -85,7 +85,7 @@ struct WaterBaseRetort : Calculation<WaterBaseRetort> {
 
   static constexpr std::array verdicts{
       Verdict{"consistent", "every phase is there in a possible amount"},
-      Verdict{"over_full", "water as brine and oil together take more than the whole volume: a reading is wrong", Severity::impossible},
+      Verdict{"over_full", "brine and oil together take more than the whole volume: a reading is wrong", Severity::impossible},
       Verdict{"negative_low_gravity", "the solids are denser than the weighting solids declared: reading error, or another weighting material",
               Severity::caution},
       Verdict{"negative_high_gravity", "the solids are lighter than the low-gravity solids declared: reading error, gas in the mud, or lighter solids",
@@ -118,7 +118,7 @@ struct WaterBaseRetort : Calculation<WaterBaseRetort> {
     r.brine_density = salt_water.density;
     r.brine_fraction = salt_water.volume_ratio * in.water_fraction;
     r.suspended_solids_fraction = T(1.0) - r.brine_fraction - in.oil_fraction;
-    const T solids_mass = step({"m_{ss}", Quantity::density, "mass of suspended solids per volume of mud"},
+    const T solids_mass = step({"c_{ss}", Quantity::density, "mass of suspended solids per volume of mud"},
                                in.mud_density - r.brine_fraction * r.brine_density - in.oil_fraction * in.oil_density);
     r.average_solids_density = solids_mass / r.suspended_solids_fraction;
     const T contrast = only_if(in.high_gravity_density > in.low_gravity_density, in.high_gravity_density - in.low_gravity_density);

@@ -7,8 +7,8 @@ namespace lutum::inline LUTUM_ISA_TAG::treatment {
 
 enum class BicarbonateRemovalAgent : std::uint8_t { lime, caustic_soda };
 inline constexpr std::array bicarbonate_removal_agents{
-    Choice{"lime", "lime: HCO3 + Ca(OH)2 = CaCO3 + OH + H2O"},
-    Choice{"caustic_soda", "caustic soda: HCO3 + NaOH = CO3 + Na + H2O, which leaves the carbonate dissolved"},
+    Choice{"lime", "lime: HCO3- + Ca(OH)2 = CaCO3 + OH- + H2O"},
+    Choice{"caustic_soda", "caustic soda: HCO3- + NaOH = CO3-- + Na+ + H2O, which leaves the carbonate dissolved"},
 };
 
 struct BicarbonateRemoval : Calculation<BicarbonateRemoval> {

@@ -7,9 +7,9 @@ namespace lutum::inline LUTUM_ISA_TAG::treatment {
 
 enum class CalciumRemovalAgent : std::uint8_t { soda_ash, bicarbonate_with_hydroxide, bicarbonate_alone };
 inline constexpr std::array calcium_removal_agents{
-    Choice{"soda_ash", "soda ash: Ca + Na2CO3 = CaCO3 + 2 Na"},
-    Choice{"bicarbonate_with_hydroxide", "sodium bicarbonate with free hydroxide, as after cement: Ca + HCO3 + OH = CaCO3 + H2O"},
-    Choice{"bicarbonate_alone", "sodium bicarbonate without free hydroxide: Ca + 2 HCO3 = CaCO3 + CO2 + H2O"},
+    Choice{"soda_ash", "soda ash: Ca++ + Na2CO3 = CaCO3 + 2 Na+"},
+    Choice{"bicarbonate_with_hydroxide", "sodium bicarbonate with free hydroxide, as after cement: Ca++ + HCO3- + OH- = CaCO3 + H2O"},
+    Choice{"bicarbonate_alone", "sodium bicarbonate without free hydroxide: Ca++ + 2 HCO3- = CaCO3 + CO2 + H2O"},
 };
 
 struct CalciumRemoval : Calculation<CalciumRemoval> {

@@ -7,8 +7,8 @@ namespace lutum::inline LUTUM_ISA_TAG::treatment {
 
 enum class CarbonateRemovalAgent : std::uint8_t { lime, gypsum };
 inline constexpr std::array carbonate_removal_agents{
-    Choice{"lime", "lime: CO3 + Ca(OH)2 = CaCO3 + 2 OH"},
-    Choice{"gypsum", "gypsum: CO3 + CaSO4.2H2O = CaCO3 + SO4 + 2 H2O"},
+    Choice{"lime", "lime: CO3-- + Ca(OH)2 = CaCO3 + 2 OH-"},
+    Choice{"gypsum", "gypsum: CO3-- + CaSO4.2H2O = CaCO3 + SO4-- + 2 H2O"},
 };
 
 struct CarbonateRemoval : Calculation<CarbonateRemoval> {

@@ -46,7 +46,8 @@ struct MagnesiumRemoval : Calculation<MagnesiumRemoval> {
                    "sodium 2 n M_Na / eta",
       .source = "Stoichiometry (derived): 0.001154 lb/bbl for each mg/L in the water; a textbook table has 0.00116 (from memory). A mirrored "
                 "manual: 0.5 lb/bbl for about 430 mg/L (seen; 433 by stoichiometry).",
-      .assumptions = "Hydroxide goes to magnesium only. In fact the pH must rise too, and clay, bicarbonate and thinners take some: the efficiency "
+      .assumptions = "Mg++ + 2 NaOH = Mg(OH)2 + 2 Na+. "
+                     "Hydroxide goes to magnesium only. In fact the pH must rise too, and clay, bicarbonate and thinners take some: the efficiency "
                      "is for that. Sources let it start at pH 9.7, 10.0 or 10.5: one solubility curve, 54, 14 and 1.4 mg/L left (derived).",
       .cautions = "Too much raises the pH, thickens clay and dissolves what lime and calcium are there. With much magnesium, as in sea water or "
                   "carnallite, do not chase it. Caustic soda burns eyes and skin: always add it to water slowly, never to hot water, never with "

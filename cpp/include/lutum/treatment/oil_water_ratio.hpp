@@ -43,9 +43,9 @@ struct OilWaterRatio : Calculation<OilWaterRatio> {
       Variable{.name = "water_addition", .symbol = "x_{w}", .quantity = Quantity::volume_ratio,
                .meaning = "water alone that gives the ratio, per volume of mud; negative where oil is wanted"},
       Variable{.name = "oil_volume", .symbol = "V_{o}", .quantity = Quantity::mud_volume,
-               .meaning = "oil alone for the active volume, signed alike"},
+               .meaning = "oil alone for the active volume, signed as above"},
       Variable{.name = "water_volume", .symbol = "V_{w}", .quantity = Quantity::mud_volume,
-               .meaning = "water alone for the active volume, signed alike"},
+               .meaning = "water alone for the active volume, signed as above"},
   };
 
   static constexpr Sheet sheet{

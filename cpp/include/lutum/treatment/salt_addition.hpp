@@ -101,7 +101,7 @@ struct SaltAddition : Calculation<SaltAddition> {
   }
 
   static constexpr Input<double> example() {
-    return {.salt_mass_fraction = 0.2, .target_mass_fraction = 0.25, .water_fraction = 0.18, .purity = 0.95, .mud_volume = 159.0};
+    return {.salt_mass_fraction = 0.2, .target_mass_fraction = 0.25, .water_fraction = 0.18, .purity = 0.95, .product_water_fraction = 0.04, .mud_volume = 159.0};
   }
 
   template <class T>

@@ -80,7 +80,8 @@ struct SolidsDilution : Calculation<SolidsDilution> {
     r.dilution_ratio = (in.low_gravity_fraction - in.target_low_gravity_fraction) / contrast;
     r.dilution_volume = r.dilution_ratio * in.mud_volume;
     r.final_volume = in.mud_volume + r.dilution_volume;
-    r.exchanged_volume = r.dilution_volume / (T(1.0) + r.dilution_ratio);
+    const T grown = T(1.0) + r.dilution_ratio;
+    r.exchanged_volume = r.dilution_volume / only_if(grown > T(0.0), grown);
     return r;
   }
 };

@@ -45,7 +45,8 @@ struct SulfateRemoval : Calculation<SulfateRemoval> {
       .equations = "n = (c_SO4 - target) / M_SO4; SO4 + BaCO3 = BaSO4 + CO3; product = phi_w n M_BaCO3 / (p eta), 2.054 times the sulfate; "
                    "carbonate n M_CO3",
       .source = "Stoichiometry (derived): 0.000720 lb/bbl for each mg/L in the water (the same figure from memory).",
-      .assumptions = "Where calcium is there as well, as after gypsum, the carbonate set free takes it out in turn; without calcium it stays. "
+      .assumptions = "SO4-- + BaCO3 = BaSO4 + CO3--. "
+                     "Where calcium is there as well, as after gypsum, the carbonate set free takes it out in turn; without calcium it stays. "
                      "Barium carbonate dissolves slowly: the efficiency is for that.",
       .cautions = "Barium carbonate is poisonous when swallowed and soluble in acid: gloves, no food, no acid near it; local rules may forbid it. "
                   "Too much leaves carbonate where no calcium waits for it. It removes at most what the water phase holds. Pilot test on a sample "

@@ -7,8 +7,8 @@ namespace lutum::inline LUTUM_ISA_TAG::treatment {
 
 enum class SulfideRemovalAgent : std::uint8_t { zinc_oxide, basic_zinc_carbonate };
 inline constexpr std::array sulfide_removal_agents{
-    Choice{"zinc_oxide", "zinc oxide: S + ZnO + H2O = ZnS + 2 OH"},
-    Choice{"basic_zinc_carbonate", "basic zinc carbonate: 5 S + 2ZnCO3.3Zn(OH)2 = 5 ZnS + 2 CO3 + 6 OH"},
+    Choice{"zinc_oxide", "zinc oxide: S-- + ZnO + H2O = ZnS + 2 OH-"},
+    Choice{"basic_zinc_carbonate", "basic zinc carbonate: 5 S-- + 2ZnCO3.3Zn(OH)2 = 5 ZnS + 2 CO3-- + 6 OH-"},
 };
 
 struct SulfideRemoval : Calculation<SulfideRemoval> {

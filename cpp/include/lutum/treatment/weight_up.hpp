@@ -44,7 +44,7 @@ struct WeightUp : Calculation<WeightUp> {
       Variable{.name = "mud_volume", .symbol = "V_{1}", .quantity = Quantity::mud_volume, .meaning = "active volume to be weighted up",
                .limits = {0.0, 1e5}, .validated = {1.0, 5000.0}, .optional = true, .if_missing = "totals are then not known."},
       Variable{.name = "volume_limit", .symbol = "V_{max}", .quantity = Quantity::mud_volume,
-               .meaning = "volume that is to come out when there is room for no more", .limits = {0.0, 1e5}, .validated = {1.0, 5000.0},
+               .meaning = "volume limit: what the weighted mud may fill when there is room for no more", .limits = {0.0, 1e5}, .validated = {1.0, 5000.0},
                .optional = true, .if_missing = "the volume is then free to grow."},
   };
 
@@ -60,11 +60,11 @@ struct WeightUp : Calculation<WeightUp> {
       Variable{.name = "final_volume", .symbol = "V_{2}", .quantity = Quantity::mud_volume,
                .meaning = "volume that the whole active volume becomes"},
       Variable{.name = "starting_volume", .symbol = "V_{s}", .quantity = Quantity::mud_volume,
-               .meaning = "volume of the mud as it is that becomes the volume limit"},
+               .meaning = "volume of the mud as it is that fills the volume limit when weighted"},
       Variable{.name = "discarded_volume", .symbol = "V_{d}", .quantity = Quantity::mud_volume,
                .meaning = "volume to take out before weighting up to the volume limit, signed; negative: that much more mud is needed"},
       Variable{.name = "limited_product_mass", .symbol = "m_{max}", .quantity = Quantity::product_mass,
-               .meaning = "weighting material for the starting volume"},
+               .meaning = "weighting material that fills the volume limit: for the mud left after taking out"},
   };
 
   static constexpr Sheet sheet{
@@ -99,7 +99,7 @@ struct WeightUp : Calculation<WeightUp> {
   }
 
   static constexpr Input<double> example() {
-    return {.mud_density = 1438.0, .target_density = 1678.0, .mud_volume = 111.3, .volume_limit = 111.3};
+    return {.mud_density = 1438.0, .target_density = 1678.0, .wetting_water = 0.0833, .mud_volume = 111.3, .volume_limit = 111.3};
   }
 
   template <class T>
