@@ -27,9 +27,11 @@ InColumn column(const Entry& e, std::size_t v, const Numbers& x, const Unit& uni
   return {reinterpret_cast<const char*>(x.data()), step_of(x, own), list ? x.strides(x.ndim() - 1) : 0, unit.scale(), unit.shift()};
 }
 
-// Values, and by direction and result slot how they change: arrays of shape (results, records) and (directions, results, records).
+// Values; the changes wanted, one row a pair of direction and result; the sums of their squares by result. A result is counted by
+// its numbers: of a list only the elements given.
 py::tuple tangents(const std::string& id, const std::string& choice, const std::string& system, const py::dict& replaced, const std::vector<Numbers>& inputs,
-                   const std::vector<Change>& changes, std::size_t directions, std::size_t records) {
+                   const std::vector<Change>& changes, const std::vector<std::pair<std::size_t, std::size_t>>& wanted, std::size_t directions,
+                   std::size_t records) {
   const Entry* e = find_calculation(id, choice);
   if (e == nullptr || e->table) throw py::value_error(join({id, " has no changes to pass on: it is unknown or a table"}));
   if (inputs.size() != e->inputs.size()) throw py::value_error(join({id, " takes ", std::to_string(e->inputs.size()), " inputs"}));
@@ -50,22 +52,33 @@ py::tuple tangents(const std::string& id, const std::string& choice, const std::
       throw py::value_error(join({id, ": a change is for no input or has not ", std::to_string(records), " rows"}));
     in[inputs.size() + direction * e->input_slots + slot] = {reinterpret_cast<const char*>(x.data()), step_of(x, 0), 0, 1.0, 0.0};
   }
-  const std::size_t m = e->result_slots;
-  py::array_t<double> values({m, records}), changed({directions, m, records});
-  std::vector<OutColumn> out;
+  std::size_t rows = 0;
+  for (const Variable& v : e->results) rows += is_list(v) ? given : 1;
+  py::array_t<double> values({rows, records}), changed({wanted.size(), records}), variances({rows, records});
   const auto step = static_cast<std::ptrdiff_t>(sizeof(double)), row = step * static_cast<std::ptrdiff_t>(records);
+  const auto to = [&](double* memory, std::size_t r) { return OutColumn{reinterpret_cast<char*>(memory + r * records), step, 0, 1.0, 0.0}; };
+  std::vector<OutColumn> out;
+  std::vector<std::size_t> slot_of;  // by row
   std::size_t slot = 0;
   for (const Variable& v : e->results) {
     const Unit& unit = units[v.quantity];
-    out.push_back({reinterpret_cast<char*>(values.mutable_data() + slot * records), step, is_list(v) ? row : 0, unit.scale(), unit.shift()});
+    out.push_back({reinterpret_cast<char*>(values.mutable_data() + slot_of.size() * records), step, is_list(v) ? row : 0, unit.scale(), unit.shift()});
+    for (std::size_t k = 0; k < (is_list(v) ? given : 1); ++k) slot_of.push_back(slot + k);
     slot += static_cast<std::size_t>(v.length);
   }
-  for (std::size_t k = 0; k < directions * m; ++k) out.push_back({reinterpret_cast<char*>(changed.mutable_data() + k * records), step, 0, 1.0, 0.0});
+  const std::size_t first = out.size(), m = e->result_slots;
+  out.resize(first + (directions + 1) * m, OutColumn{nullptr, step, 0, 1.0, 0.0});
+  for (std::size_t w = 0; w < wanted.size(); ++w) {
+    const auto [direction, result] = wanted[w];
+    if (direction >= directions || result >= rows) throw py::value_error(join({id, ": a change is wanted that there is not"}));
+    out[first + direction * m + slot_of[result]] = to(changed.mutable_data(), w);
+  }
+  for (std::size_t r = 0; r < rows; ++r) out[first + directions * m + slot_of[r]] = to(variances.mutable_data(), r);
   {
     const py::gil_scoped_release free;
     e->batch(chosen_set()).tangents(in.data(), out.data(), records, given, e->choice, directions);
   }
-  return py::make_tuple(values, changed);
+  return py::make_tuple(values, changed, variances);
 }
 
 }  // namespace
@@ -77,7 +90,7 @@ void bind_uncertainty(py::module_& m) {
     return uncertainty::propagate(jacobian, covariance);
   }, py::arg("jacobian"), py::arg("covariance"));
   m.def("tangents", &tangents, py::arg("id"), py::arg("choice"), py::arg("system"), py::arg("replaced"), py::arg("inputs"), py::arg("changes"),
-        py::arg("directions"), py::arg("records"));
+        py::arg("wanted"), py::arg("directions"), py::arg("records"));
 }
 
 }  // namespace lutum::python

@@ -14,13 +14,13 @@ from lutum.diagnosis import SAFETY, Rules, diagnose, observables, shipped
 pd = pytest.importorskip("pandas", reason="pandas is not installed")
 
 PV, YP = "rheology.viscometer.plastic_viscosity", "rheology.viscometer.yield_point"
-LOW_GRAVITY = "solids.retort_with_filtrate.low_gravity_fraction"
+LOW_GRAVITY = "solids.retort_with_brine.low_gravity_fraction"
 CLAY = "clay.methylene_blue.bentonite_equivalent"
 OIL_IN_LIQUID = "solids.non_aqueous_retort.oil_of_liquid"
 WATER_SALT = "chemistry.water_phase_salts.calcium_chloride_concentration"
 LIME = "chemistry.lime_content.excess_lime"
 CARBONATE = "chemistry.filtrate_alkalinity.carbonate"
-SOLIDS = "solids.water_base_retort.retort_solids_fraction"
+SOLIDS = "solids.retort_with_brine.retort_solids_fraction"
 
 # Invented: a quiet water-base mud and a quiet oil mud, field units.
 FLAGS = {name: False for name in ("odour_of_sulfide", "black_mud", "foam", "dull_grainy_look", "after_trip", "cementing_drilled_out")}

@@ -89,7 +89,7 @@ def test_the_same_check_in_metric_units_is_the_same(check):
 def test_a_missing_reading_is_missing_and_says_why(check):
     less = {n: x for n, x in READINGS.items() if n != "chloride"}
     gap = MudCheck(less)
-    name = "solids.water_base_retort.low_gravity_fraction"
+    name = "solids.retort_with_brine.low_gravity_fraction"
     assert gap[name] != gap[name]
     assert "chloride" in gap.reason(name)
     assert gap["clay.methylene_blue.capacity"] == check["clay.methylene_blue.capacity"]
@@ -103,14 +103,14 @@ def test_a_gap_is_told_through_the_steps():
     """The split of the clay wants the retort, and the retort wants the chloride."""
     gap = MudCheck(READINGS | {"chloride": float("nan")})
     reason = gap.reason("clay.low_gravity_split.drilled_solids_concentration")
-    assert "solids.retort_with_filtrate" in reason and "chloride is missing" in reason
+    assert "solids.retort_with_brine" in reason and "chloride is missing" in reason
 
 
 def test_findings_come_from_calculations_and_gates(check):
     assert not [f for f in check.findings if f.severity == "error"]
     wrong = MudCheck(READINGS | {"water_fraction": 99.0, "solids_fraction": 20.0, "reading_200": 45.0, "plastic_viscosity": 25.0, "calcium": 400.0})
     said = {f.step: f for f in wrong.findings}
-    assert said["solids.retort_with_filtrate"].severity == "error"
+    assert said["solids.retort_with_brine"].severity == "error"
     for gate in ("retort_does_not_close", "reading_300_below_reading_200", "plastic_viscosity_is_not_the_readings", "calcium_above_hardness"):
         assert gate in said
     assert "25 cP" in said["plastic_viscosity_is_not_the_readings"].reason and "21 cP" in said["plastic_viscosity_is_not_the_readings"].reason
@@ -210,7 +210,7 @@ def test_the_shipped_plan_covers_the_tests_of_a_check():
     steps = {step.calculation for step in mud_check.shipped()}
     known = {c.sheet.id for c in lutum.catalogue()}
     assert steps <= known
-    assert {"clay.methylene_blue", "solids.water_base_retort", "solids.non_aqueous_retort", "rheology.viscometer"} <= steps
+    assert {"clay.methylene_blue", "solids.retort_with_brine", "solids.non_aqueous_retort", "rheology.viscometer"} <= steps
 
 
 @pytest.mark.parametrize(

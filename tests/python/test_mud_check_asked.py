@@ -103,9 +103,13 @@ def test_ranges_of_another_fluid_are_refused(check):
 
 def test_low_gravity_solids_are_those_with_all_salts_of_the_filtrate(check):
     values = check.values()
-    assert values["solids.retort_with_filtrate" + LOW_GRAVITY] != values["solids.water_base_retort" + LOW_GRAVITY]
-    apart = values | {"solids.retort_with_filtrate" + LOW_GRAVITY: 30.0, "solids.water_base_retort" + LOW_GRAVITY: 1.0}
-    alone = {n: x for n, x in apart.items() if n != "solids.retort_with_filtrate" + LOW_GRAVITY}
+    readings = {n: values[n] for n in ("mud_density", "water_fraction", "oil_fraction", "chloride", "calcium", "magnesium", "potassium") if n in values}
+    whole = field.solids.retort_with_filtrate(**readings).low_gravity_fraction
+    sodium_only = field.solids.water_base_retort(**{n: readings[n] for n in ("mud_density", "water_fraction", "oil_fraction", "chloride")})
+    assert values["solids.retort_with_brine" + LOW_GRAVITY] == pytest.approx(whole, rel=1e-9)
+    assert abs(whole - sodium_only.low_gravity_fraction) > 1e-6
+    apart = values | {"solids.retort_with_brine" + LOW_GRAVITY: 30.0, "solids.water_base_retort" + LOW_GRAVITY: 1.0}
+    alone = {n: x for n, x in apart.items() if n != "solids.retort_with_brine" + LOW_GRAVITY}
     for given, value in ((apart, 30.0), (alone, 1.0)):
         assert {f.value for f in ranges.hold(given, fluid_type="water_base") if f.observable.endswith(LOW_GRAVITY)} == {value}
     trend = pd.DataFrame([values] * 4)

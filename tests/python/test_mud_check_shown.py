@@ -50,10 +50,10 @@ def test_ranges_and_titration_in_a_notebook():
 def test_a_finding_does_not_repeat_who_says_it():
     over_full = READINGS | {"water_fraction": 97.0, "oil_fraction": 2.0, "chloride": 21000.0}
     (told,) = [f for f in MudCheck(over_full).findings if f.step.startswith("solids.")]
-    assert told == (None, "solids.retort_with_filtrate", "error", "brine and oil together take more than the whole volume: a reading is wrong.")
+    assert told == (None, "solids.retort_with_brine", "error", "brine and oil together take more than the whole volume: a reading is wrong.")
     assert all(":" not in f.reason[: len(f.step) + 1] for f in MudCheck(over_full | {"mud_density": 30.0}).findings)
     for shown in (str(MudCheck(over_full)), MudCheck(over_full)._repr_html_()):
-        assert "error: brine and oil together take more than the whole volume: a reading is wrong. (solids.retort_with_filtrate)" in shown
+        assert "error: brine and oil together take more than the whole volume: a reading is wrong. (solids.retort_with_brine)" in shown
 
 
 def test_what_two_steps_say_in_the_same_words_is_told_once_for_each_row():
@@ -61,9 +61,9 @@ def test_what_two_steps_say_in_the_same_words_is_told_once_for_each_row():
     twins = pd.DataFrame([over_full, over_full, READINGS], index=["a", "a", "b"])  # an index may repeat itself
     found = mud_check.over(twins).findings()
     assert list(found.loc[found["step"].str.startswith("solids."), ["row", "step"]].itertuples(index=False, name=None)) == [
-        ("a", "solids.retort_with_filtrate")
+        ("a", "solids.retort_with_brine")
     ] * 2
-    one_step = mud_check.over(twins).findings(["solids.water_base_retort"])
+    one_step = mud_check.over(twins).findings(["solids.retort_with_brine"])
     assert list(one_step["row"]) == ["a", "a"]  # with the other step not asked for it is told here
 
 

@@ -11,7 +11,7 @@ pd = pytest.importorskip("pandas", reason="pandas is not installed")
 
 PV = "rheology.viscometer.plastic_viscosity"
 YP = "rheology.viscometer.yield_point"
-LOW_GRAVITY = "solids.retort_with_filtrate.low_gravity_fraction"
+LOW_GRAVITY = "solids.retort_with_brine.low_gravity_fraction"
 CLAY = "clay.methylene_blue.bentonite_equivalent"
 MINE = "common practice, no source"
 

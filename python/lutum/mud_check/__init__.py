@@ -8,8 +8,9 @@
 The order of the calculations and where each input comes from is data: ``plan.toml`` beside this file, ``load(path)`` takes another.
 """
 
-from .check import Derived, Finding, MudCheck, MudChecks, over, readings
+from .check import Derived, Finding, MudCheck, readings
 from .gates import GATES, Gate
+from .many import MudChecks, over
 from .plan import FLUIDS, Plan, Step, load, shipped
 from .readings import Reading
 

@@ -7,7 +7,8 @@ if TYPE_CHECKING:
     from lutum.diagnosis import Diagnosis, Rules
     from lutum.ranges import Table
 
-    from .check import MudCheck, MudChecks
+    from .check import MudCheck
+    from .many import MudChecks
 
 __all__ = ["diagnosis_of", "ranges_of"]
 
@@ -24,7 +25,8 @@ def diagnosis_of(check: "MudCheck", trend: Any, rules: "Rules | None", seen: Map
 
 def _values(trend: Any, check: "MudCheck") -> Any:
     """The trend as ``diagnose`` takes it; checks of a list in the units of the check."""
-    from .check import MudCheck, MudChecks
+    from .check import MudCheck
+    from .many import MudChecks
 
     if isinstance(trend, MudChecks):
         if trend.units != check.units:

@@ -1,7 +1,6 @@
 """One mud check, or a frame of them: raw readings in, every derived value they allow out, and the reason for every one they do not."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,8 +11,9 @@ from .asking import diagnosis_of, ranges_of
 from .computing import Computed, Run, depends, gaps, run
 from .gates import GATES, Gate, look
 from .plan import FLUIDS, Plan, calculation_of, is_result, shipped
-from .readings import in_other_set, in_set, names_of, quantity_of, texts_of
-from .showing import frame_of, html_of, missing_in, missing_of, text_of
+from .readings import Reading, in_other_set, in_set, names_of, quantity_of, texts_of
+from .showing import frame_of, html_of, missing_of, text_of
+from .sure import bounded, budgets_of, errors_of_table, is_noise, simulated
 from .telling import Derived, Finding, finding, is_gap, told_once
 
 if TYPE_CHECKING:
@@ -22,8 +22,10 @@ if TYPE_CHECKING:
     from lutum.calculation import Work
     from lutum.diagnosis import Diagnosis, Rules
     from lutum.ranges import Held, Table
+    from lutum.uncertainty import Budgets, PhysicalEstimate, Simulation
+    from lutum.uncertainty import Table as Instruments
 
-__all__ = ["Derived", "Finding", "MudCheck", "MudChecks", "over", "readings"]
+__all__ = ["Derived", "Finding", "MudCheck", "readings"]
 
 
 def readings(units_of: UnitSet | None = None, plan: Plan | None = None) -> dict[str, tuple[str, str]]:
@@ -42,7 +44,7 @@ def _set(system: str) -> UnitSet:
     return home
 
 
-def _home(units_of: Any) -> UnitSet:
+def unit_set_of(units_of: Any) -> UnitSet:
     if units_of is None:
         return _set("field")
     if isinstance(units_of, str):
@@ -51,7 +53,7 @@ def _home(units_of: Any) -> UnitSet:
     return home
 
 
-def _fluid(fluid: str) -> str:
+def fluid_named(fluid: str) -> str:
     if fluid not in FLUIDS:
         raise ValueError(f"fluid = {fluid!r} is unknown; choose {' or '.join(FLUIDS)}")
     return fluid
@@ -84,8 +86,8 @@ class MudCheck:
         plan: Plan | None = None,
         gates: tuple[Gate, ...] = GATES,
     ) -> None:
-        self.units = _home(units)
-        self.fluid, self.place, self.time = _fluid(fluid), place, time
+        self.units = unit_set_of(units)
+        self.fluid, self.place, self.time = fluid_named(fluid), place, time
         self.readings = dict(readings)
         self._plan, self._gates = plan or shipped(), gates
         words = {s.choice for s in self._plan if s.choice}
@@ -153,12 +155,19 @@ class MudCheck:
         if calculation_id in self._run.skipped:
             return self._run.skipped[calculation_id]
         computed = self._run.steps[calculation_id]
-        told = []
+        told: list[str] = []
         for source in gaps(computed, name.rpartition(".")[2]):
-            why = self.reason(source) if is_result(source) else ""
-            told.append(f"{source} is missing" + (f" ({why})" if why else f" ({names_of(self._plan)[source][1]})"))
+            if is_result(source):
+                told += [f"{why}, through {source.rpartition('.')[0]}" for why in self._roots(source)]
+            else:
+                told.append(f"{source} is missing ({names_of(self._plan)[source][1]})")
+        told = list(dict.fromkeys(told))
         told = told or [f.reason for f in self._findings(computed)]
         return "; ".join(told) if told else f"{calculation_id} gives no number for {self._given(computed, name.rpartition('.')[2])}{self._verdict(computed)}"
+
+    def _roots(self, name: str) -> list[str]:
+        """Why an earlier result is missing, without the steps between."""
+        return [why.split(", through ")[0] for why in self.reason(name).split("; ")]
 
     def _verdict(self, computed: Computed) -> str:
         """The verdict that goes without a finding, but for the first, which says that nothing is amiss."""
@@ -195,9 +204,12 @@ class MudCheck:
             record[computed.calculation.option.name] = computed.choice
         return record
 
+    def _is_noise(self, own: str, verdict: str) -> bool:
+        return is_noise(verdict, own, self.__getitem__, lambda name: self.uncertainty(name)[name].combined)
+
     def _findings(self, computed: Computed) -> list[Finding]:
         own = computed.calculation.sheet.id
-        told = [f for f in computed.calculation.check(**self._record(computed)) if not is_gap(computed.calculation, f)]
+        told = [f for f in computed.calculation.check(**self._record(computed)) if not is_gap(computed.calculation, f) and not self._is_noise(own, f.input)]
         empty = all(x[0] != x[0] for n, x in self._run.values.items() if n.startswith(f"{own}."))
         return [finding(None, own, f) for f in told if f.is_error or not empty]
 
@@ -221,9 +233,39 @@ class MudCheck:
 
     def to(self, units: Any) -> "MudCheck":
         """The same check in another unit set; its instruments, and temperatures in the new unit, stay with the readings."""
-        home = _home(units)
+        home = unit_set_of(units)
         there = {name: in_other_set(name, x, self._plan, self.units, home) for name, x in self.readings.items()}
         return MudCheck(there, fluid=self.fluid, units=home, place=self.place, time=self.time, plan=self._plan, gates=self._gates)
+
+    def uncertainty(
+        self, *names: str, table: "Instruments | None" = None, instruments: Mapping[str, str] | None = None, coverage: float = 0.95
+    ) -> "Budgets":
+        """How sure derived values are: a budget of each (JCGM 100), from the errors of the readings through the whole chain.
+
+        ``table``: instruments, ``lutum.uncertainty.shipped()`` unless given. ``instruments``: which one took a reading, where it is not
+        the usual one: ``check.uncertainty(name, instruments={"water_fraction": "retort_10_mL", "oil_fraction": "retort_10_mL"})``; a
+        ``Reading`` whose instrument has a name in the table needs no more.
+        """
+        return budgets_of(self._plan, self._columns, self.fluid, self.units, names, table, self._taken_on(table, instruments), coverage)
+
+    def simulate(self, *names: str, table: "Instruments | None" = None, instruments: Mapping[str, str] | None = None, **how: Any) -> "Simulation":
+        """The same by Monte Carlo (JCGM 101), see ``lutum.uncertainty.monte_carlo`` for ``seed=`` and the rest."""
+        return simulated(self._plan, self._columns, self.fluid, self.units, names, table, self._taken_on(table, instruments), **how)
+
+    def bounded(
+        self, bounds: Mapping[str, tuple[float | None, float | None]], *, table: "Instruments | None" = None, instruments: Mapping[str, str] | None = None
+    ) -> "PhysicalEstimate":
+        """Derived values with the least change of the readings that brings them inside their bounds: an estimate, labelled so, beside the signed values."""
+        columns = {n: x if isinstance(x, str) else np.array([x], float) for n, x in self._columns.items()}
+        errors = errors_of_table(table, self._taken_on(table, instruments))
+        return bounded(self._plan, columns, self.fluid, self.units, 1, bounds, errors)
+
+    def _taken_on(self, table: "Instruments | None", instruments: Mapping[str, str] | None) -> dict[str, str]:
+        from lutum.uncertainty import shipped as instruments_shipped
+
+        known = {i.name for i in table or instruments_shipped()}
+        own = {n: x.instrument for n, x in self.readings.items() if isinstance(x, Reading) and x.instrument in known}
+        return own | dict(instruments or {})
 
     def diagnose(self, trend: Any = None, *, rules: "Rules | None" = None, **seen: Any) -> "Diagnosis":
         """Ranked hypotheses for this check, see ``lutum.diagnosis.diagnose``: a frame, a list of checks or ``MudChecks`` as trend.
@@ -257,132 +299,3 @@ class MudCheck:
     def missing(self) -> "pd.DataFrame":
         """What is not derived and why: by calculation the results that are missing for the same reason."""
         return missing_of(self)
-
-
-@dataclass(frozen=True, slots=True, repr=False)
-class MudChecks:
-    """Many checks at once: ``derived`` is a frame with the index of the readings and a column a derived value."""
-
-    units: UnitSet
-    readings: "pd.DataFrame"
-    derived: "pd.DataFrame"
-    unit_of: dict[str, str]
-    skipped: dict[str, str]
-    _run: Run
-    _gates: tuple[Gate, ...]
-
-    def __repr__(self) -> str:
-        return f"<MudChecks: {len(self.readings)} checks, {self.derived.shape[1]} derived values, {len(self.skipped)} calculations without readings>"
-
-    @property
-    def values(self) -> "pd.DataFrame":
-        """Readings and derived values side by side."""
-        pandas = __import__("pandas")
-        frame: pd.DataFrame = pandas.concat([self.readings, self.derived], axis=1)
-        return frame
-
-    def missing(self, all: bool = False) -> "pd.DataFrame":
-        """How many rows of each derived value are missing, and of which readings it wants how many are. ``all``: those without a gap too."""
-        return missing_in(self, all)
-
-    def ranges(self, fluid_type: str | None = None, table: "Table | None" = None) -> "pd.DataFrame":
-        """Every check against typical ranges: a row a check and range, see ``lutum.ranges.hold``."""
-        fluids = set(self.readings["fluid"]) if "fluid" in self.readings else {self._run_fluid(None)}
-        held: pd.DataFrame = ranges_of(self, fluids, fluid_type, table)
-        return held
-
-    def findings(self, steps: Iterable[str] | None = None) -> "pd.DataFrame":
-        """What is impossible or improbable, row by row: limits and verdicts of the calculations, and the gates between readings.
-
-        Every row is looked at one by one where a calculation has a word about it: some seconds for 100 000 checks. ``steps``: only these calculations.
-        """
-        pandas = __import__("pandas")
-        found = []
-        wanted = set(self._run.steps if steps is None else steps)
-        for own, computed in self._run.steps.items():
-            if own in wanted:
-                found += self._of_step(computed)
-        everything = {str(n): self.readings[n].to_numpy() for n in self.readings if self.readings[n].dtype.kind == "f"} | self._run.values
-        for told in look(everything, lambda n: self.unit_of.get(n, ""), self.units, self.readings.index, self._gates):
-            found.append(Finding(told.row, told.gate, told.severity, told.reason))
-        frame: pd.DataFrame = pandas.DataFrame(told_once(found), columns=["row", "step", "severity", "reason"])
-        return frame
-
-    def _of_step(self, computed: Computed) -> list[Finding]:
-        pandas = __import__("pandas")
-        columns = {n: x if np.ndim(x) != 1 or _is_list(computed, n) else pandas.Series(x, index=self.readings.index) for n, x in computed.inputs.items()}
-        if computed.choice is not None:
-            columns[computed.calculation.option.name] = computed.choice
-        meant = None if computed.rows is None else set(self.readings.index[computed.rows])
-        own = computed.calculation.sheet.id
-        told = (f for f in computed.calculation.check(**columns) if not is_gap(computed.calculation, f))
-        rows = self.readings.index
-        empty = set(rows[self.derived.filter(regex=f"^{own}[.]").isna().all(axis=1)])
-        named = ((rows[f.row] if _is_place(f.row, columns) else f.row, f) for f in told)
-        return [
-            finding(row, own, f)
-            for row, f in named
-            if (meant is None or row in meant) and (f.is_error or row not in empty)
-        ]
-
-    def check(self, row: Any, *, place: str = "", time: Any = None) -> MudCheck:
-        """One row as a ``MudCheck``, for its reasons and worked solutions."""
-        cells = self.readings.loc[row]
-        fluid = cells.get("fluid", self._run_fluid(row))
-        given = {n: x if isinstance(x, str) else float(x) for n, x in cells.items() if n != "fluid"}
-        return MudCheck(given, fluid=fluid, units=self.units, place=place, time=time)
-
-    def _run_fluid(self, row: Any) -> str:
-        return "water_base" if not self._run.skipped or all("water-base" not in r for r in self._run.skipped.values()) else "non_aqueous"
-
-
-def _is_list(computed: Computed, name: str) -> bool:
-    return any(v.name == name and v.is_list for v in computed.calculation.inputs)
-
-
-def _is_place(row: Any, columns: Mapping[str, Any]) -> bool:
-    return not any(hasattr(x, "index") and hasattr(x, "dtype") for x in columns.values()) and isinstance(row, int)
-
-
-def over(
-    frame: "pd.DataFrame",
-    *,
-    fluid: Any = "water_base",
-    units: Any = None,
-    columns: Mapping[str, str] | None = None,
-    plan: Plan | None = None,
-    gates: tuple[Gate, ...] = GATES,
-) -> MudChecks:
-    """Every check of a frame in one pass: each row a check, each column of a known name a reading in the units of the set.
-
-    ``columns``: the frame's column for a reading where it has another name. ``fluid``: one for all, or a column of them. Columns
-    of other names are left alone. Example::
-
-        checks = mud_check.over(frame, units=metric, columns={"mud_density": "density"})
-        checks.derived["solids.water_base_retort.low_gravity_fraction"]
-    """
-    from lutum._columns import numbers
-
-    pandas = __import__("pandas")
-    home, plan = _home(units), plan or shipped()
-    known = names_of(plan)
-    words = {s.choice for s in plan if s.choice}
-    named = {name: name for name in (*known, *words) if name in frame.columns}
-    for name, column in (columns or {}).items():
-        if name not in known and name not in words:
-            quantity_of(name, plan)
-        if column not in frame.columns:
-            raise ValueError(f"no column {column!r} for {name}; the frame has {', '.join(map(str, frame.columns))}")
-        named[name] = column
-    taken = {name: frame[column].to_numpy(object) if name in words else np.ascontiguousarray(numbers(frame[column], f"column {column!r}")) for name, column in named.items()}
-    fluids = fluid if isinstance(fluid, str) else np.asarray(fluid, object)
-    for one in {fluids} if isinstance(fluids, str) else set(fluids):
-        _fluid(one)
-    made = run(plan, taken, fluids, home, len(frame))
-    derived = pandas.DataFrame(made.values, index=frame.index, copy=False)
-    unit_of = {name: home.unit(known[name][0]) for name in taken if name in known} | made.units
-    derived.attrs["units"] = dict(made.units)
-    read = pandas.DataFrame(taken, index=frame.index, copy=False)
-    if not isinstance(fluids, str):
-        read["fluid"] = fluids
-    return MudChecks(home, read, derived, unit_of, made.skipped, made, gates)

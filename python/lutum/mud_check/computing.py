@@ -9,7 +9,7 @@ import numpy as np
 
 from lutum import units
 
-from .plan import Plan, Step, calculation_of
+from .plan import Plan, Step, calculation_of, is_result
 
 __all__ = ["Computed", "Run", "depends", "gaps", "gather", "named_results", "run"]
 
@@ -92,7 +92,7 @@ def _gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any) -> Com
                 inputs[v.name] = made.chosen[key]
                 sources[v.name] = tuple(n for n, _ in there)
             elif v.required:
-                lacking.append(f"{step.reads[v.name][0]} ({v.meaning})")
+                lacking.append(_not_there(step.reads[v.name], v, made))
     if lacking:
         return "there is no " + ", no ".join(lacking)
     if not sources:
@@ -101,6 +101,14 @@ def _gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any) -> Com
     if choice is not None and step.choice:
         sources[calculation.option.name] = (step.choice,)
     return Computed(step, calculation, inputs, sources, choice)
+
+
+def _not_there(names: tuple[str, ...], v: Any, made: Run) -> str:
+    """What an input should have come from, and why that is not there."""
+    name = next((n for n in names if not is_result(n)), names[0])
+    calculation = name.rpartition(".")[0]
+    why = made.skipped.get(calculation, v.meaning) if is_result(name) else v.meaning
+    return f"{name} ({why})"
 
 
 @cache
@@ -157,15 +165,12 @@ def first_there(columns: list[Any]) -> Any:
     return chosen
 
 
-def named_results(computed: Computed) -> Iterator[tuple[str, str, int]]:
-    """Name, unit and slot of every derived value of a step; a list's elements go by the suffix of their readings."""
-    places = computed.step.places()
-    slot = 0
+def named_results(computed: Computed) -> Iterator[tuple[str, str]]:
+    """Name and unit of every derived value of a step; a list's elements go by the suffix of their readings."""
     for v in computed.calculation.results:
         name = f"{computed.calculation.sheet.id}.{v.name}"
-        for k, place in enumerate(places if v.is_list else ("",)):
-            yield (f"{name}_{place}" if v.is_list else name), v.unit, slot + k
-        slot += v.length
+        for place in computed.step.places() if v.is_list else ("",):
+            yield (f"{name}_{place}" if v.is_list else name), v.unit
 
 
 def _evaluate(computed: Computed, made: Run) -> None:
@@ -177,7 +182,7 @@ def _evaluate(computed: Computed, made: Run) -> None:
     else:
         out = calculation(**computed.inputs, **{calculation.option.name: computed.choice})
     columns = [x[..., k] if v.is_list else x for v, x in zip(calculation.results, out) for k in range(np.shape(x)[-1] if v.is_list else 1)]
-    for (name, unit, _), column in zip(named_results(computed), columns, strict=True):
+    for (name, unit), column in zip(named_results(computed), columns, strict=True):
         column = np.broadcast_to(column, (made.length,)) if np.ndim(column) == 0 else column
         made.values[name] = column if computed.rows is None else np.where(computed.rows, column, np.nan)
         made.units[name] = unit

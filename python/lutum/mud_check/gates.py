@@ -98,10 +98,10 @@ GATES: tuple[Gate, ...] = (
         lambda c, home: np.abs(c["density_in"] - c["density_out"]) > _in(home, "density", 0.2, "lbm/gal[US]"),
     ),
     Gate(
-        "sand_above_low_gravity", ("sand_fraction", "solids.retort_with_filtrate.low_gravity_fraction"), "caution",
-        "sand {sand_fraction} is more than all low-gravity solids, {solids.retort_with_filtrate.low_gravity_fraction}: the retort, the density or the sand "
+        "sand_above_low_gravity", ("sand_fraction", "solids.retort_with_brine.low_gravity_fraction"), "caution",
+        "sand {sand_fraction} is more than all low-gravity solids, {solids.retort_with_brine.low_gravity_fraction}: the retort, the density or the sand "
         "reading is off", "sand is part of the low-gravity solids",
-        lambda c, home: c["sand_fraction"] > c["solids.retort_with_filtrate.low_gravity_fraction"] + _in(home, "volume_fraction", 0.01, "m3/m3"),
+        lambda c, home: c["sand_fraction"] > c["solids.retort_with_brine.low_gravity_fraction"] + _in(home, "volume_fraction", 0.01, "m3/m3"),
     ),
     Gate(
         "hot_filtrate_below_cold", ("hot_filtrate_volume", "filtrate_volume"), "caution",

@@ -6,6 +6,7 @@ By the law of propagation (JCGM 100, 5.1), linear, with exact derivatives. The f
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -17,7 +18,7 @@ from .plan import Plan, is_result
 
 __all__ = ["Errors", "Followed", "follow", "follow_blocks", "standard_uncertainties"]
 
-BLOCK = 2048  # rows
+BLOCK = 8192  # rows
 
 # errors(name, values, unit, read): the independent sources of a reading's error, each with the change for one standard uncertainty
 # of it in the unit. read: whether the values were read, or are the default that is assumed where nobody read any.
@@ -95,35 +96,77 @@ def _pass_on(computed: Computed, columns: Mapping[str, Any], followed: Followed,
     sources = list(dict.fromkeys(s for _, changes in by_slot for s in changes))
     place = {s: d for d, s in enumerate(sources)}
     told = [(s, place[source], change) for s, changes in by_slot for source, change in changes.items()]
+    reach = reaches(calculation)
+    touched = [{s for s, changes in by_slot if source in changes} for source in sources]
+    names = list(named_results(computed))
+    rows = [(r, name) for r, name in zip(given_rows(computed), names, strict=True)]
+    wanted = [(d, row) for row, (r, _) in enumerate(rows) for d in range(len(sources)) if not touched[d].isdisjoint(reach[r])]
     arrays = [computed.inputs.get(v.name, np.nan if v.default is None else v.default) for v in calculation.inputs]
-    home = calculation._home
     if computed.choice is None or isinstance(computed.choice, str):
-        chosen = computed.choice or calculation.choice or ""
-        values, changed = _core.tangents(calculation.sheet.id, chosen, home.system, home.replaced, arrays, told, len(sources), n)
+        values, changed, variances = _tangents(calculation, computed.choice or calculation.choice or "", arrays, told, wanted, len(sources), n)
     else:
-        values, changed = _by_choice(computed, arrays, told, len(sources), n)
-    variances = np.einsum("dmn,dmn->mn", changed, changed)
-    for name, unit, row in named_results(computed):
-        followed.variances[name] = variances[row]
+        values, changed, variances = _by_choice(computed, arrays, told, wanted, len(sources), n)
+    for row, (_, (name, unit)) in enumerate(rows):
         column = values[row] if computed.rows is None else np.where(computed.rows, values[row], np.nan)
         followed.run.values[name], followed.run.units[name] = column, unit
-        followed.changes[name] = {source: changed[d, row] for source, d in place.items()}
+        followed.variances[name], followed.changes[name] = variances[row], {}
+    for (d, row), change in zip(wanted, changed, strict=True):
+        followed.changes[rows[row][1][0]][sources[d]] = change
     followed.run.steps[calculation.sheet.id] = computed
 
 
-def _by_choice(computed: Computed, arrays: list[Any], told: list[Any], directions: int, n: int) -> tuple[Any, Any]:
-    """The same where every row names its choice."""
-    calculation, home = computed.calculation, computed.calculation._home
-    slots = sum(v.length for v in calculation.results)
-    values, changed = np.full((slots, n), np.nan), np.zeros((directions, slots, n))
+def _tangents(calculation: Any, choice: str, arrays: list[Any], told: list[Any], wanted: list[Any], directions: int, n: int) -> tuple[Any, Any, Any]:
+    home = calculation._home
+    made: tuple[Any, Any, Any] = _core.tangents(calculation.sheet.id, choice, home.system, home.replaced, arrays, told, wanted, directions, n)
+    return made
+
+
+def _by_choice(computed: Computed, arrays: list[Any], told: list[Any], wanted: list[Any], directions: int, n: int) -> tuple[Any, Any, Any]:
+    """The same where every row names its choice. A calculation with an option has no lists."""
+    calculation = computed.calculation
+    results = len(calculation.results)
+    made = np.full((results, n), np.nan), np.zeros((len(wanted), n)), np.zeros((results, n))
     for choice in calculation.option.choices:
         rows = np.flatnonzero(np.asarray(computed.choice, object) == choice)
         if len(rows):
             own = [a if np.ndim(a) == 0 else np.asarray(a)[rows] for a in arrays]
             changes = [(s, d, x if np.ndim(x) == 0 else np.asarray(x)[rows]) for s, d, x in told]
-            part = _core.tangents(calculation.sheet.id, choice, home.system, home.replaced, own, changes, directions, len(rows))
-            values[:, rows], changed[..., rows] = part
-    return values, changed
+            for whole, part in zip(made, _tangents(calculation, choice, own, changes, wanted, directions, len(rows))):
+                whole[:, rows] = part
+    return made
+
+
+def given_rows(computed: Computed) -> Iterator[int]:
+    """The slots of a calculation's results, of a list only those that have readings."""
+    slot = 0
+    for v in computed.calculation.results:
+        yield from range(slot, slot + (len(computed.step.places()) if v.is_list else 1))
+        slot += v.length
+
+
+@cache
+def reaches(calculation: Any) -> tuple[frozenset[int], ...]:
+    """By result slot the input slots that can change it: those without which it is missing. A slope that is zero in one branch is
+    not in another, but a missing input is missing in all; the tests of the catalogue prove that nothing else has a slope."""
+    record = {v.name: list(x) if v.is_list else x for v in calculation.inputs for x in [calculation.example[v.name]]}
+    slots = [(v, k) for v in calculation.inputs for k in range(v.length)]
+
+    def missing(name: str | None = None, place: int = 0) -> Any:
+        gone = dict(record)
+        if name is not None:
+            gone[name] = np.nan if not isinstance(record[name], list) else [np.nan if k == place else x for k, x in enumerate(record[name])]
+        flat = []
+        for v, x in zip(calculation.results, calculation(**gone)):
+            flat += [*np.isnan(x), *[True] * (v.length - len(x))] if v.is_list else [bool(np.isnan(x))]
+        return np.array(flat)
+
+    always = missing()
+    found: list[set[int]] = [set() for _ in always]
+    for i, (v, k) in enumerate(slots):
+        longer = v.is_list and k >= len(record[v.name])
+        for r in np.flatnonzero(always if longer else always | missing(v.name, k)):
+            found[r].add(i)
+    return tuple(map(frozenset, found))
 
 
 def follow_blocks(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, errors: Errors) -> Iterator[tuple[slice, Followed]]:

@@ -13,7 +13,8 @@ from .readings import text_of_reading
 if TYPE_CHECKING:
     import pandas as pd
 
-    from .check import MudCheck, MudChecks
+    from .check import MudCheck
+    from .many import MudChecks
     from .telling import Derived, Finding
 
 __all__ = ["frame_of", "html_of", "missing_in", "missing_of", "text_of"]

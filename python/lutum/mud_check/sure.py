@@ -9,20 +9,27 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lutum import uncertainty as uncertainties
-
 from .plan import Plan
 from .propagating import Errors, Followed, follow, follow_blocks
 
 if TYPE_CHECKING:
     from lutum.uncertainty import Budgets, PhysicalEstimate, Simulation, Table
 
-__all__ = ["bounded", "budgets_of", "errors_of_table", "one_per_reading", "simulated"]
+__all__ = ["bounded", "budgets_of", "errors_of_table", "is_noise", "one_per_reading", "simulated"]
+
+SIGNED = {"negative_low_gravity": "low_gravity_fraction", "negative_high_gravity": "high_gravity_fraction"}  # by verdict, the result that is negative
+
+
+def _u() -> Any:
+    """The package of instruments and budgets, when it is first needed."""
+    from lutum import uncertainty
+
+    return uncertainty
 
 
 def errors_of_table(table: "Table | None", instruments: Mapping[str, str]) -> Errors:
     """Every source of every reading. A default that nobody read has only the spread of what is assumed."""
-    known = table or uncertainties.shipped()
+    known = table or _u().shipped()
 
     def errors(name: str, values: Any, unit: str, read: bool) -> list[tuple[str, Any]]:
         if not read and not known.for_reading(name, instruments.get(name)).assumed:
@@ -55,14 +62,14 @@ def budgets_of(
     plan: Plan, columns: Mapping[str, Any], fluid: str, home: Any, names: Sequence[str], table: "Table | None", instruments: Mapping[str, str], coverage: float
 ) -> "Budgets":
     """Budgets of derived values of one check, source by source, with the covariance between them."""
-    known = table or uncertainties.shipped()
+    known = table or _u().shipped()
     followed = _followed(plan, columns, fluid, home, errors_of_table(known, instruments))
     for name in names:
         if name not in followed.run.values or not np.isfinite(followed.run.values[name][0]):
             raise ValueError(f"{name} is missing: there is no budget of a missing value; reason({name!r}) says why")
     slopes = {n: {s: float(np.ravel(x)[0]) for s, x in followed.changes[n].items() if np.any(x != 0.0)} for n in names}
     sources = list(dict.fromkeys(s for changes in slopes.values() for s in changes))
-    return uncertainties.budgets(
+    return _u().budgets(
         {n: float(followed.run.values[n][0]) for n in names},
         {n: {s: slopes[n].get(s, 0.0) for s in sources} for n in names},
         dict.fromkeys(sources, 1.0),  # a change is that of one standard uncertainty of its source
@@ -78,7 +85,7 @@ def simulated(
     from .computing import run
     from .readings import quantity_of
 
-    known = table or uncertainties.shipped()
+    known = table or _u().shipped()
     numbers = {n: float(x) for n, x in columns.items() if not isinstance(x, str) and np.isfinite(x)}
     for name, value in _assumed(plan, numbers, fluid, home, known, instruments).items():
         numbers.setdefault(name, value)
@@ -90,8 +97,8 @@ def simulated(
         made = run(plan, {n: np.broadcast_to(x, (length,)) for n, x in readings.items()} | words, fluid, home, length)
         return {n: made.values[n] for n in names}
 
-    of_sources, inputs = uncertainties.with_instruments(model, numbers, unit_of, table=known, instruments={n: i for n, i in instruments.items() if n in numbers})
-    return uncertainties.monte_carlo(of_sources, inputs, **how)
+    of_sources, inputs = _u().with_instruments(model, numbers, unit_of, table=known, instruments={n: i for n, i in instruments.items() if n in numbers})
+    return _u().monte_carlo(of_sources, inputs, **how)
 
 
 def _assumed(plan: Plan, numbers: Mapping[str, float], fluid: str, home: Any, table: "Table", instruments: Mapping[str, str]) -> dict[str, float]:
@@ -105,6 +112,14 @@ def _assumed(plan: Plan, numbers: Mapping[str, float], fluid: str, home: Any, ta
 
     _followed(plan, numbers, fluid, home, note)
     return found
+
+
+def is_noise(verdict: str, calculation: str, value_of: Any, standard_of: Any) -> bool:
+    """Whether a verdict only says that a solids fraction is negative by no more than twice its standard uncertainty: reported signed, not flagged."""
+    if verdict not in SIGNED:
+        return False
+    name = f"{calculation}.{SIGNED[verdict]}"
+    return bool(abs(value_of(name)) <= 2.0 * standard_of(name))
 
 
 def bounded(
@@ -122,5 +137,5 @@ def bounded(
                 changes[name].setdefault(source, np.zeros(length))[rows] = change
     sources = list(dict.fromkeys(s for of_name in changes.values() for s in of_name))
     errors_now = {s: np.zeros(length) for s in sources}  # in standard uncertainties: zero as read
-    told = [uncertainties.Bound(n, values[n], changes[n], lowest=low, highest=high) for n, (low, high) in bounds.items()]
-    return uncertainties.physical_estimate(errors_now, np.eye(len(sources)), told)
+    told = [_u().Bound(n, values[n], changes[n], lowest=low, highest=high) for n, (low, high) in bounds.items()]
+    return _u().physical_estimate(errors_now, np.eye(len(sources)), told)

@@ -282,9 +282,10 @@ void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t record
   std::feclearexcept(FE_ALL_EXCEPT);
 }
 
-// Values, and what the results change by when the inputs change together: a directional derivative for each direction, four
-// at a time. Chains of calculations pass their changes on, so nothing of what they share is lost. See column.hpp for the layout;
-// changes are in the units of their variables.
+// Values, and what the results change by when the inputs change together in so many directions: chains of calculations pass
+// their changes on, so nothing of what they share is lost. The exact derivatives are found once for each input that changes,
+// then every direction is the sum over the inputs it touches. See column.hpp for the layout; changes are in the units of their
+// variables, and only those that have a column are worked out.
 template <class C, int W = native_width>
 void batch_tangents(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, std::size_t directions) {
   using P = pack<W>;
@@ -295,17 +296,23 @@ void batch_tangents(const InColumn* in, const OutColumn* out, std::size_t record
   const InColumn* changes = in + C::inputs.size();
   const OutColumn* changed = out + C::results.size();
   const auto option = option_at<C>(choice);
+  std::array<std::size_t, n> active{};  // the input slots that change in some direction
+  std::size_t actives = 0;
+  for (std::size_t i = 0; i < n; ++i)
+    for (std::size_t d = 0; d < directions; ++d)
+      if (changes[d * n + i].data != nullptr) {
+        active[actives++] = i;
+        break;
+      }
   detail::for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
     const auto values = to_slots<P>(detail::load_input<C, P>(in, record, length, lanes));
-    for (std::size_t first = 0; first == 0 || first < directions; first += 4) {
-      const std::size_t count = std::min<std::size_t>(4, directions - first);
+    std::array<std::array<P, m>, n> slopes;  // by place in `active`
+    for (std::size_t first = 0; first == 0 || first < actives; first += 4) {
+      const std::size_t count = std::min<std::size_t>(4, actives - first);
       const auto seeded = from_slots<input_of<C, D>, D>([&](auto i) {
-        D x = D::constant(values[i]);
-        for (std::size_t k = 0; k < count; ++k) {
-          const InColumn& c = changes[(first + k) * n + i];
-          if (c.data != nullptr) x.slope[k] = detail::load_lanes<P>(c.data + record * c.stride, c.stride, lanes) * P(in[place[i].variable].scale);
-        }
-        return x;
+        for (std::size_t k = 0; k < count; ++k)
+          if (active[first + k] == i) return D::seed(values[i], static_cast<int>(k));
+        return D::constant(values[i]);
       });
       const auto result = to_slots<D>(detail::evaluate_apart<C, D>(seeded, option));
       if (first == 0) {
@@ -314,11 +321,32 @@ void batch_tangents(const InColumn* in, const OutColumn* out, std::size_t record
         detail::store_result<C, P>(out, plain, record, length, lanes);
       }
       for (std::size_t k = 0; k < count; ++k)
-        for (std::size_t r = 0; r < m; ++r) {
-          const OutColumn& c = changed[(first + k) * m + r];
-          detail::store_lanes(c.data + record * c.stride, c.stride, result[r].slope[k] / P(out[result_place[r].variable].scale), lanes);
-        }
+        for (std::size_t r = 0; r < m; ++r) slopes[first + k][r] = result[r].slope[k] * P(in[place[active[first + k]].variable].scale);
     }
+    std::array<P, m> variance;
+    variance.fill(P(0.0));
+    for (std::size_t d = 0; d < directions; ++d) {
+      std::array<P, n> change;
+      std::array<std::size_t, n> touched{};
+      std::size_t touches = 0;
+      for (std::size_t k = 0; k < actives; ++k)
+        if (const InColumn& c = changes[d * n + active[k]]; c.data != nullptr) {
+          change[touches] = detail::load_lanes<P>(c.data + record * c.stride, c.stride, lanes);
+          touched[touches++] = k;
+        }
+      for (std::size_t r = 0; r < m; ++r) {
+        const OutColumn& c = changed[d * m + r];
+        if (c.data == nullptr) continue;
+        P sum(0.0);
+        for (std::size_t k = 0; k < touches; ++k) sum = sum + slopes[touched[k]][r] * change[k];
+        sum = sum / P(out[result_place[r].variable].scale);
+        variance[r] = variance[r] + square(sum);
+        detail::store_lanes(c.data + record * c.stride, c.stride, sum, lanes);
+      }
+    }
+    for (std::size_t r = 0; r < m; ++r)
+      if (const OutColumn& c = changed[directions * m + r]; c.data != nullptr)
+        detail::store_lanes(c.data + record * c.stride, c.stride, variance[r], lanes);
   });
   std::feclearexcept(FE_ALL_EXCEPT);
 }

@@ -28,7 +28,7 @@ using BatchFunction = void (*)(const InColumn* in, const OutColumn* out, std::si
 
 // The same with the changes of the results when the inputs change together in `directions` ways. After the inputs stand,
 // direction by direction, a column for each input slot (data null: that one does not change), after the results one for each
-// result slot.
+// result slot (data null: not wanted), and after these a column for each result slot that takes the sum of the squares.
 using TangentFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, std::size_t directions);
 
 // The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot. Tables have
