@@ -62,8 +62,7 @@ def _of(name: str, values: Any, unit: str, followed: Followed, errors: Errors) -
 def _of_input(computed: Computed, v: Any, columns: Mapping[str, Any], followed: Followed, errors: Errors) -> Changes:
     """The changes of an input that may come from several names: row by row of the one that was taken."""
     names = computed.step.reads.get(v.name, ())
-    there = [(n, followed.run.values.get(n, columns.get(n))) for n in names]
-    there = [(n, x) for n, x in there if x is not None]
+    there: list[tuple[str, Any]] = [(n, x) for n in names for x in [followed.run.values.get(n, columns.get(n))] if x is not None]
     if len(there) == 1 and not np.isnan(there[0][1]).any():
         return _of(there[0][0], there[0][1], v.unit, followed, errors)
     merged: Changes = {}

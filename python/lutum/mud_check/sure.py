@@ -69,13 +69,14 @@ def budgets_of(
             raise ValueError(f"{name} is missing: there is no budget of a missing value; reason({name!r}) says why")
     slopes = {n: {s: float(np.ravel(x)[0]) for s, x in followed.changes[n].items() if np.any(x != 0.0)} for n in names}
     sources = list(dict.fromkeys(s for changes in slopes.values() for s in changes))
-    return _u().budgets(
+    made: Budgets = _u().budgets(
         {n: float(followed.run.values[n][0]) for n in names},
         {n: {s: slopes[n].get(s, 0.0) for s in sources} for n in names},
         dict.fromkeys(sources, 1.0),  # a change is that of one standard uncertainty of its source
         degrees_of_freedom=known.degrees_of_freedom(sources), coverage=coverage,
         units={n: followed.run.units[n] for n in names},
     )  # fmt: skip
+    return made
 
 
 def simulated(
@@ -98,7 +99,8 @@ def simulated(
         return {n: made.values[n] for n in names}
 
     of_sources, inputs = _u().with_instruments(model, numbers, unit_of, table=known, instruments={n: i for n, i in instruments.items() if n in numbers})
-    return _u().monte_carlo(of_sources, inputs, **how)
+    drawn: Simulation = _u().monte_carlo(of_sources, inputs, **how)
+    return drawn
 
 
 def _assumed(plan: Plan, numbers: Mapping[str, float], fluid: str, home: Any, table: "Table", instruments: Mapping[str, str]) -> dict[str, float]:
@@ -138,4 +140,5 @@ def bounded(
     sources = list(dict.fromkeys(s for of_name in changes.values() for s in of_name))
     errors_now = {s: np.zeros(length) for s in sources}  # in standard uncertainties: zero as read
     told = [_u().Bound(n, values[n], changes[n], lowest=low, highest=high) for n, (low, high) in bounds.items()]
-    return _u().physical_estimate(errors_now, np.eye(len(sources)), told)
+    estimate: PhysicalEstimate = _u().physical_estimate(errors_now, np.eye(len(sources)), told)
+    return estimate
