@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 import lutum
@@ -113,6 +113,7 @@ def test_retort_by_weight_closes_on_a_mud_from_its_phases(volume, water_share, o
     water_density = lutum.si.brine.sodium_chloride(0.0, temperature).density
     masses = [volume * p * d for p, d in zip(parts, (water_density, oil_density, grain))]
     cup, receiver = 0.650, 0.110
+    assume(sum(masses) / volume < 2999.0)  # the limit of a mud's density
     r = solids.retort_by_weight(
         cup, cup + sum(masses), receiver, receiver + masses[0] + masses[1], cup + masses[2], volume * parts[0],
         sum(masses) / volume, oil_density, temperature,

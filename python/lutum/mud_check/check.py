@@ -11,7 +11,7 @@ from .asking import diagnosis_of, ranges_of
 from .computing import Computed, Run, depends, gaps, run
 from .gates import GATES, Gate, look
 from .plan import FLUIDS, Plan, calculation_of, is_result, shipped
-from .readings import Reading, in_other_set, in_set, names_of, quantity_of, texts_of
+from .readings import Reading, in_other_set, in_set, names_of, quantity_of, texts_of, unused
 from .showing import frame_of, html_of, missing_of, text_of
 from .sure import bounded, budgets_of, errors_of_table, is_noise, simulated
 from .telling import Derived, Finding, finding, is_gap, told_once
@@ -84,12 +84,12 @@ class MudCheck:
         place: str = "",
         time: Any = None,
         plan: Plan | None = None,
-        gates: tuple[Gate, ...] = GATES,
+        gates: tuple[Gate, ...] | None = None,
     ) -> None:
         self.units = unit_set_of(units)
         self.fluid, self.place, self.time = fluid_named(fluid), place, time
         self.readings = dict(readings)
-        self._plan, self._gates = plan or shipped(), gates
+        self._plan, self._gates = plan or shipped(), GATES if gates is None else gates
         words = {s.choice for s in self._plan if s.choice}
         for name in texts_of(readings):
             if name not in words:
@@ -108,12 +108,17 @@ class MudCheck:
             return float(self._columns[name])
         if is_result(name):
             self._place(name)
+        elif name not in names_of(self._plan) and (whole := [d.name for d in self.derived if d.name.endswith(f".{name}")]):
+            raise ValueError(f"{name!r} is only the last part of {', '.join(whole)}: give the whole name")
         else:
             quantity_of(name, self._plan)
         return float("nan")
 
     def _place(self, name: str) -> tuple[str, Any]:
         """Calculation and variable of a derived name."""
+        if not is_result(name):
+            whole = [d for step in self._plan for d, _ in self._names(step.calculation) if d.endswith(f".{name}")]
+            raise ValueError(f"{name!r} is no derived value" + (f"; did you mean {' or '.join(whole)}?" if whole else "; they are called area.calculation.result"))
         calculation_id, _, result = name.rpartition(".")
         step = self._plan.step(calculation_id)
         for v in calculation_of(step, self.units).results:
@@ -189,6 +194,9 @@ class MudCheck:
         everything = {n: x for n, x in self._columns.items() if not isinstance(x, str)} | self._run.values
         for told in look(everything, self._unit_of, self.units, [None], self._gates):
             found.append(Finding(None, told.gate, told.severity, told.reason))
+        for name in unused(self.readings, self._plan, {self.fluid}):
+            other = next(f for f in FLUIDS if f != self.fluid)
+            found.append(Finding(None, name, "caution", f"{name} was not used: it belongs to a {other.replace('_', '-')} mud; say fluid={other!r} if this is one"))
         return sorted(told_once(found), key=lambda f: f.severity != "error")
 
     def _unit_of(self, name: str) -> str:

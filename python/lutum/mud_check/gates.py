@@ -91,6 +91,13 @@ GATES: tuple[Gate, ...] = (
         "hardness counts calcium and magnesium", lambda c, home: c["calcium"] > 1.05 * c["total_hardness_as_calcium"],
     ),
     Gate(
+        "lime_at_too_low_a_ph", ("chemistry.lime_content.excess_lime", "ph"), "caution",
+        "excess lime {chemistry.lime_content.excess_lime} at pH {ph}: undissolved lime holds the filtrate near pH 12.4, so something else took the acid "
+        "of Pm (carbonate, other alkaline solids), or a titration or the pH is off",
+        "saturated lime water has pH 12.4 at 25 degC; from memory",
+        lambda c, home: (c["chemistry.lime_content.excess_lime"] > _in(home, "concentration", 0.5, "lbm/bbl")) & (c["ph"] < 11.5),
+    ),
+    Gate(
         "density_in_and_out_differ", ("density_in", "density_out"), "caution",
         "density in {density_in} and out {density_out} differ by more than 0.2 lb/gal: gas, water or sag. Check for flow before anything is treated; "
         "well control comes first, by local rules and licensed practice",

@@ -14,7 +14,7 @@ from .computing import Computed, Run, run
 from .gates import GATES, Gate, look
 from .plan import Plan, shipped
 from .propagating import standard_uncertainties
-from .readings import names_of, quantity_of
+from .readings import names_of, quantity_of, unused
 from .showing import missing_in
 from .sure import SIGNED, bounded, errors_of_table, is_noise, one_per_reading
 from .telling import Finding, finding, is_gap, told_once
@@ -44,9 +44,11 @@ class MudChecks:
     _plan: Plan
     _columns: dict[str, Any]
     _fluids: Any
+    unused: tuple[str, ...] = ()  # columns of the frame that are no reading, or of the other fluid
 
     def __repr__(self) -> str:
-        return f"<MudChecks: {len(self.readings)} checks, {self.derived.shape[1]} derived values, {len(self.skipped)} calculations without readings>"
+        left = f", columns not used: {', '.join(self.unused)}" if self.unused else ""
+        return f"<MudChecks: {len(self.readings)} checks, {self.derived.shape[1]} derived values, {len(self.skipped)} calculations without readings{left}>"
 
     @property
     def values(self) -> "pd.DataFrame":
@@ -143,7 +145,7 @@ def over(
     units: Any = None,
     columns: Mapping[str, str] | None = None,
     plan: Plan | None = None,
-    gates: tuple[Gate, ...] = GATES,
+    gates: tuple[Gate, ...] | None = None,
     uncertainty: bool = False,
     table: "Instruments | None" = None,
     instruments: Mapping[str, str] | None = None,
@@ -174,6 +176,8 @@ def over(
     fluids = fluid if isinstance(fluid, str) else np.asarray(fluid, object)
     for one in {fluids} if isinstance(fluids, str) else set(fluids):
         fluid_named(one)
+    used = set(named.values())
+    unread = (*(str(c) for c in frame.columns if c not in used), *unused(taken, plan, {fluids} if isinstance(fluids, str) else set(fluids)))
     made = run(plan, taken, fluids, home, len(frame))
     derived = pandas.DataFrame(made.values, index=frame.index, copy=False)
     unit_of = {name: home.unit(known[name][0]) for name in taken if name in known} | made.units
@@ -181,5 +185,5 @@ def over(
     read = pandas.DataFrame(taken, index=frame.index, copy=False)
     if not isinstance(fluids, str):
         read["fluid"] = fluids
-    checks = MudChecks(home, read, derived, unit_of, made.skipped, None, made, gates, plan, taken, fluids)
+    checks = MudChecks(home, read, derived, unit_of, made.skipped, None, made, GATES if gates is None else gates, plan, taken, fluids, unread)
     return replace(checks, uncertainty=checks.uncertainties(table, instruments)) if uncertainty else checks

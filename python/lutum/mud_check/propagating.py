@@ -26,6 +26,26 @@ Errors = Callable[[str, Any, str, bool], list[tuple[str, Any]]]
 Changes = dict[str, Any]  # by source, what one standard uncertainty of it changes
 
 
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """Who tells whom of which change in a step: the same in every block whose inputs have the same sources."""
+
+    results: list[tuple[str, str]]  # name and unit
+    directions: int
+    told: list[tuple[int, int]]  # input slot and direction of each change
+    wanted: list[tuple[int, int]]  # direction and result
+    kept: list[tuple[int, str, str]]  # place in wanted, result and source of each change to remember
+
+
+@dataclass(slots=True)
+class _Common:
+    """What the blocks of a frame share."""
+
+    only: frozenset[str] | None = None  # the results whose changes are remembered; None: all
+    shapes: dict[Any, _Shape] = field(default_factory=dict)
+    assumed: dict[tuple[str, float, str], list[tuple[str, Any]]] = field(default_factory=dict)  # errors of defaults
+
+
 @dataclass(slots=True)
 class Followed:
     """Values and changes of every derived value of some rows, and the variances that these make."""
@@ -33,11 +53,16 @@ class Followed:
     run: Run
     changes: dict[str, Changes] = field(default_factory=dict)
     variances: dict[str, Any] = field(default_factory=dict)
+    common: _Common = field(default_factory=_Common)
+    gaps: dict[str, Any] = field(default_factory=dict)  # by name the rows it misses; None: none
+    passed: dict[str, Changes] = field(default_factory=dict)  # by name its changes, none where it is missing
 
 
-def follow(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, errors: Errors) -> Followed:
+def follow(
+    plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, errors: Errors, common: _Common | None = None
+) -> Followed:
     """The plan over these rows, with what one standard uncertainty of each source changes in every derived value."""
-    followed = Followed(Run(length))
+    followed = Followed(Run(length), common=common or _Common())
     for step in plan:
         computed = gather(step, columns, followed.run, home, fluid)
         if isinstance(computed, str):
@@ -47,37 +72,68 @@ def follow(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length
     return followed
 
 
-def _of(name: str, values: Any, unit: str, followed: Followed, errors: Errors) -> Changes:
-    """The changes of a reading or of an earlier result."""
-    if is_result(name):
-        return followed.changes.get(name, {})
-    if name not in followed.changes:
+def _gap(name: str, values: Any, followed: Followed) -> Any:
+    if name not in followed.gaps:
         missing = np.isnan(values)
-        found = dict(errors(name, values, unit, True))
-        # a reading that is not there has no error; the results that need it are missing anyway
-        followed.changes[name] = {s: np.where(missing, 0.0, c) for s, c in found.items()} if np.any(missing) else found
-    return followed.changes[name]
+        followed.gaps[name] = missing if missing.any() else None
+    return followed.gaps[name]
+
+
+def _of(name: str, values: Any, unit: str, followed: Followed, errors: Errors) -> Changes:
+    """The changes of a reading or of an earlier result. What is not there has no error: the results that need it are missing anyway."""
+    if name not in followed.passed:
+        found = followed.changes.get(name, {}) if is_result(name) else dict(errors(name, values, unit, True))
+        gap = _gap(name, values, followed)
+        followed.passed[name] = found if gap is None else {s: np.where(gap, 0.0, c) for s, c in found.items()}
+    return followed.passed[name]
+
+
+def _of_default(name: str, v: Any, followed: Followed, errors: Errors) -> list[tuple[str, Any]]:
+    known, key = followed.common.assumed, (name, v.default, v.unit)
+    if key not in known:
+        known[key] = errors(name, np.float64(v.default), v.unit, False)
+    return known[key]
 
 
 def _of_input(computed: Computed, v: Any, columns: Mapping[str, Any], followed: Followed, errors: Errors) -> Changes:
     """The changes of an input that may come from several names: row by row of the one that was taken."""
     names = computed.step.reads.get(v.name, ())
     there: list[tuple[str, Any]] = [(n, x) for n in names for x in [followed.run.values.get(n, columns.get(n))] if x is not None]
-    if len(there) == 1 and not np.isnan(there[0][1]).any():
-        return _of(there[0][0], there[0][1], v.unit, followed, errors)
     merged: Changes = {}
-    left = np.ones(followed.run.length, bool)
+    left: Any = True  # the rows that have none yet
     for name, x in there:
-        use = left & ~np.isnan(x)
-        left &= ~use
-        if use.any():
-            for source, change in _of(name, x, v.unit, followed, errors).items():
-                merged[source] = merged.get(source, 0.0) + np.where(use, change, 0.0)
+        found, gap = _of(name, x, v.unit, followed, errors), _gap(name, x, followed)
+        if left is True:
+            merged |= found
+        elif (left if gap is None else left & ~gap).any():
+            for source, change in found.items():  # zero where it is missing
+                merged[source] = merged.get(source, 0.0) + np.where(left, change, 0.0)
+        if gap is None:
+            return merged
+        left = gap if left is True else left & gap
+        if not left.any():
+            return merged
     assumed = next((n for n in names if not is_result(n)), None)
-    if v.default is not None and assumed is not None and left.any():
-        for source, change in errors(assumed, np.float64(v.default), v.unit, False):
-            merged[source] = merged.get(source, 0.0) + (change if left.all() else np.where(left, change, 0.0))
+    if v.default is not None and assumed is not None:
+        everywhere = left is True or left.all()
+        for source, change in _of_default(assumed, v, followed, errors):
+            merged[source] = merged.get(source, 0.0) + (change if everywhere else np.where(left, change, 0.0))
     return merged
+
+
+def _shape(computed: Computed, sources_of: tuple[tuple[int, tuple[str, ...]], ...], common: _Common) -> _Shape:
+    """``sources_of``: input slots and the sources of each."""
+    key = (computed.step.calculation, sources_of)
+    if key not in common.shapes:
+        sources = list(dict.fromkeys(s for _, own in sources_of for s in own))
+        place = {s: d for d, s in enumerate(sources)}
+        touched = [{slot for slot, own in sources_of if source in own} for source in sources]
+        reach, results = reaches(computed.calculation), list(named_results(computed))
+        slots = enumerate(given_rows(computed))
+        wanted = [(d, row) for row, r in slots for d in range(len(sources)) if not touched[d].isdisjoint(reach[r])]
+        kept = [(w, results[row][0], sources[d]) for w, (d, row) in enumerate(wanted) if common.only is None or results[row][0] in common.only]
+        common.shapes[key] = _Shape(results, len(sources), [(slot, place[s]) for slot, own in sources_of for s in own], wanted, kept)
+    return common.shapes[key]
 
 
 def _pass_on(computed: Computed, columns: Mapping[str, Any], followed: Followed, errors: Errors) -> None:
@@ -92,25 +148,20 @@ def _pass_on(computed: Computed, columns: Mapping[str, Any], followed: Followed,
         elif v.name in step.reads:
             by_slot.append((slot, _of_input(computed, v, columns, followed, errors)))
         slot += v.length
-    sources = list(dict.fromkeys(s for _, changes in by_slot for s in changes))
-    place = {s: d for d, s in enumerate(sources)}
-    told = [(s, place[source], change) for s, changes in by_slot for source, change in changes.items()]
-    reach = reaches(calculation)
-    touched = [{s for s, changes in by_slot if source in changes} for source in sources]
-    names = list(named_results(computed))
-    rows = [(r, name) for r, name in zip(given_rows(computed), names, strict=True)]
-    wanted = [(d, row) for row, (r, _) in enumerate(rows) for d in range(len(sources)) if not touched[d].isdisjoint(reach[r])]
+    shape = _shape(computed, tuple((slot, tuple(changes)) for slot, changes in by_slot), followed.common)
+    flat = [change for _, changes in by_slot for change in changes.values()]
+    told = [(slot, d, change) for (slot, d), change in zip(shape.told, flat, strict=True)]
     arrays = [computed.inputs.get(v.name, np.nan if v.default is None else v.default) for v in calculation.inputs]
     if computed.choice is None or isinstance(computed.choice, str):
-        values, changed, variances = _tangents(calculation, computed.choice or calculation.choice or "", arrays, told, wanted, len(sources), n)
+        values, changed, variances = _tangents(calculation, computed.choice or calculation.choice or "", arrays, told, shape.wanted, shape.directions, n)
     else:
-        values, changed, variances = _by_choice(computed, arrays, told, wanted, len(sources), n)
-    for row, (_, (name, unit)) in enumerate(rows):
+        values, changed, variances = _by_choice(computed, arrays, told, shape.wanted, shape.directions, n)
+    for row, (name, unit) in enumerate(shape.results):
         column = values[row] if computed.rows is None else np.where(computed.rows, values[row], np.nan)
         followed.run.values[name], followed.run.units[name] = column, unit
         followed.variances[name], followed.changes[name] = variances[row], {}
-    for (d, row), change in zip(wanted, changed, strict=True):
-        followed.changes[rows[row][1][0]][sources[d]] = change
+    for w, name, source in shape.kept:
+        followed.changes[name][source] = changed[w]
     followed.run.steps[calculation.sheet.id] = computed
 
 
@@ -145,8 +196,13 @@ def given_rows(computed: Computed) -> Iterator[int]:
 
 @cache
 def reaches(calculation: Any) -> tuple[frozenset[int], ...]:
-    """By result slot the input slots that can change it: those without which it is missing. A slope that is zero in one branch is
-    not in another, but a missing input is missing in all; the tests of the catalogue prove that nothing else has a slope."""
+    """By result slot the input slots that can change it by any choice: those without which it is missing. A slope that is zero in one branch
+    is not in another, but a missing input is missing in all; the tests of the catalogue prove that nothing else has a slope."""
+    every = [calculation] if calculation.option is None else [calculation.choosing(c) for c in calculation.option.choices]
+    return tuple(frozenset[int]().union(*slots) for slots in zip(*map(_reaches_as_chosen, every)))
+
+
+def _reaches_as_chosen(calculation: Any) -> tuple[frozenset[int], ...]:
     record = {v.name: list(x) if v.is_list else x for v in calculation.inputs for x in [calculation.example[v.name]]}
     slots = [(v, k) for v in calculation.inputs for k in range(v.length)]
 
@@ -165,25 +221,39 @@ def reaches(calculation: Any) -> tuple[frozenset[int], ...]:
         longer = v.is_list and k >= len(record[v.name])
         for r in np.flatnonzero(always if longer else always | missing(v.name, k)):
             found[r].add(i)
+    numbers = [r for r, v in enumerate(w for w in calculation.results for _ in range(w.length)) if not v.is_list]
+    for name in {v.name for v in calculation.inputs if v.is_list}:  # which places of a list a number follows from may hang on another input
+        places = {i for i, (v, _) in enumerate(slots) if v.name == name}
+        for r in numbers:
+            found[r] |= places if found[r] & places else set()
     return tuple(map(frozenset, found))
 
 
-def follow_blocks(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, errors: Errors) -> Iterator[tuple[slice, Followed]]:
-    """The rows block by block."""
+def follow_blocks(
+    plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, errors: Errors, only: frozenset[str] | None = None
+) -> Iterator[tuple[slice, Followed]]:
+    """The rows block by block. ``only``: the results whose changes are wanted; other changes are forgotten as soon as no step needs them."""
+    taken = frozenset(name for step in plan for name in step.names() if is_result(name))
+    common = _Common(None if only is None else only | taken)
     for begin in range(0, length, BLOCK):
         rows = slice(begin, min(begin + BLOCK, length))
         part = {n: x if isinstance(x, str) or np.ndim(x) == 0 else x[rows] for n, x in columns.items()}
-        yield rows, follow(plan, part, fluid if isinstance(fluid, str) else fluid[rows], home, rows.stop - rows.start, errors)
+        followed = follow(plan, part, fluid if isinstance(fluid, str) else fluid[rows], home, rows.stop - rows.start, errors, common)
+        if isinstance(fluid, str) and begin == 0:  # what has no readings has none in any block
+            plan = Plan(tuple(step for step in plan if step.calculation not in followed.run.skipped))
+        yield rows, followed
+        del followed  # its memory is still in cache: the next block takes it
 
 
 def standard_uncertainties(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, errors: Errors) -> dict[str, Any]:
     """A standard uncertainty for every derived value of many rows. Missing where the value is."""
     spread: dict[str, Any] = {}
-    for rows, followed in follow_blocks(plan, columns, fluid, home, length, errors):
+    for rows, followed in follow_blocks(plan, columns, fluid, home, length, errors, only=frozenset()):
         for name, values in followed.run.values.items():
             if name not in spread:
-                spread[name] = np.full(length, np.nan)
+                spread[name] = np.empty(length) if isinstance(fluid, str) else np.full(length, np.nan)  # of several muds a block may have one
             out = spread[name][rows]
             np.sqrt(followed.variances[name], out=out)
-            out[np.isnan(values)] = np.nan
+            np.copyto(out, np.nan, where=np.isnan(values))
+        followed = values = None
     return spread

@@ -1,6 +1,6 @@
 """The readings of one check on their way into the plan: names, units, where and when they were taken."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cache
@@ -51,6 +51,13 @@ class Reading:
     unit: str = ""
     temperature: float | None = None
     instrument: str = ""
+
+
+def unused(names: Iterable[str], plan: Plan, fluids: set[str]) -> list[str]:
+    """Readings that no step for these fluids takes, though steps for the other fluid do."""
+    taken = {n for step in plan for n in step.names() if fluids & set(step.fluids)}
+    known = plan.readings()
+    return [n for n in names if n in known and n not in taken and n not in OTHERS]
 
 
 def names_of(plan: Plan) -> dict[str, tuple[str, str]]:

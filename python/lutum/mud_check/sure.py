@@ -5,6 +5,7 @@ their signs, so results of the same retort or the same viscometer stay correlate
 """
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -30,11 +31,18 @@ def _u() -> Any:
 def errors_of_table(table: "Table | None", instruments: Mapping[str, str]) -> Errors:
     """Every source of every reading. A default that nobody read has only the spread of what is assumed."""
     known = table or _u().shipped()
+    taken_on = cache(lambda name: known.for_reading(name, instruments.get(name)))
+
+    @cache
+    def sources(name: str, unit: str) -> list[tuple[str, Any, Any]]:
+        """Full name and source of each, and its change where that is the same at all values, else None."""
+        own = taken_on(name).of(name)
+        return [(full, s, None if s.is_relative or name in s.unless_zero else s.change(name, 0.0, unit)) for full, s in own]
 
     def errors(name: str, values: Any, unit: str, read: bool) -> list[tuple[str, Any]]:
-        if not read and not known.for_reading(name, instruments.get(name)).assumed:
+        if not read and not taken_on(name).assumed:
             return []
-        return [(c.source, c.standard) for c in known.errors_of(name, values, unit, instruments.get(name))]
+        return [(full, source.change(name, values, unit) if same is None else same) for full, source, same in sources(name, unit)]
 
     return errors
 
@@ -121,7 +129,8 @@ def is_noise(verdict: str, calculation: str, value_of: Any, standard_of: Any) ->
     if verdict not in SIGNED:
         return False
     name = f"{calculation}.{SIGNED[verdict]}"
-    return bool(abs(value_of(name)) <= 2.0 * standard_of(name))
+    value, standard = np.asarray(value_of(name)), np.asarray(standard_of(name))  # several where rows share a label: then none may be beyond
+    return not np.any((value < 0.0) & ~(value >= -2.0 * standard))
 
 
 def bounded(
@@ -130,7 +139,7 @@ def bounded(
     """Derived values pulled inside their bounds by the least that the errors of the readings allow; an estimate beside the signed values."""
     values: dict[str, Any] = {}
     changes: dict[str, dict[str, Any]] = {n: {} for n in bounds}
-    for rows, part in follow_blocks(plan, columns, fluid, home, length, errors):
+    for rows, part in follow_blocks(plan, columns, fluid, home, length, errors, only=frozenset(bounds)):
         for name in bounds:
             if name not in part.run.values:
                 raise ValueError(f"{name} was not computed: there is nothing to bound")

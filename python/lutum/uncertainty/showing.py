@@ -73,8 +73,11 @@ def markdown_of(budget: "Budget") -> str:
 
     unit = f" ({budget.unit})" if budget.unit else ""
     heads = ["input", "standard uncertainty", "sensitivity", "degrees of freedom", f"contribution{unit}", "correlation", "share of variance"]
-    lines = [" | ".join(heads), " | ".join([":---", *["---:"] * 6])]
-    lines += [" | ".join([*map(cell, row[:-1]), f"{100.0 * row[-1]:.1f} %"]) for row in _rows(budget)]
+    rows = [[*map(cell, row[:-1]), f"{100.0 * row[-1]:.1f} %"] for row in _rows(budget)]
+    if all(c.standard == 1.0 for c in budget.contributions):  # sources of error, each in its own standard uncertainty: nothing to tell in two columns
+        told = [i for i, head in enumerate(heads) if i not in (1, 2) and any(row[i] not in ("", "∞") for row in rows)]
+        heads, rows = [heads[i] for i in told], [[row[i] for i in told] for row in rows]
+    lines = [" | ".join(heads), " | ".join([":---", *["---:"] * (len(heads) - 1)]), *map(" | ".join, rows)]
     total = f"combined standard uncertainty {budget.combined:.4g} {budget.unit}".rstrip()
     return f"{text_of(budget).partition(';')[0]}; {total}\n\n" + "\n".join(f"| {line} |" for line in lines) + "\n"
 
@@ -102,7 +105,7 @@ def figure_of(budget: "Budget") -> "Figure":
         axes.spines[["top", "right", "left"]].set_visible(False)
         axes.tick_params(axis="y", length=0)
         axes.set_xlabel("share of the variance (%)")
-        axes.set_title(text_of(budget).partition(";")[0].partition(", effective")[0], wrap=True)
+        figure.suptitle(text_of(budget).partition(";")[0].partition(", effective")[0], x=0.01, ha="left", fontsize=10.0)
     return figure
 
 
@@ -121,13 +124,14 @@ def histogram_of(drawn: "Simulated", budget: "Budget | None" = None) -> "Figure"
             axes.axvline(end, color=BAR, linewidth=1.2)
         axes.plot([], [], color=BAR, label=f"{100.0 * drawn.coverage:g} % {drawn.interval_kind} interval of the draws")
         if budget is not None and budget.combined > 0.0:
-            x = np.linspace(low, high, 400)
+            x = np.linspace(min(low, budget.value - 3.0 * budget.combined), max(high, budget.value + 3.0 * budget.combined), 400)
             axes.plot(x, np.exp(-0.5 * ((x - budget.value) / budget.combined) ** 2) / (budget.combined * np.sqrt(2.0 * np.pi)), color=LINE, linewidth=1.0)
             for end in budget.interval:
                 axes.axvline(end, color=LINE, linewidth=1.0, linestyle="--")
             axes.plot([], [], color=LINE, linestyle="--", label=f"{100.0 * budget.coverage:g} % interval of the budget")
         axes.spines[["top", "right", "left"]].set_visible(False)
         axes.set_yticks([])
-        axes.set_xlabel(f"{drawn.name} ({drawn.unit})" if drawn.unit else drawn.name)
+        unit = drawn.unit or (budget.unit if budget is not None else "")
+        axes.set_xlabel(f"{drawn.name} ({unit})" if unit else drawn.name)
         axes.legend(frameon=False, loc="upper center", bbox_to_anchor=(0.5, 1.2), ncols=2)
     return figure
