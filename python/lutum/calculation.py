@@ -212,8 +212,12 @@ class Calculation:
     @property
     def example(self) -> dict[str, Any]:
         """Inputs of a plausible example in the units of the set."""
-        found = zip(self.inputs, self._bound.example())
-        return {v.name: [_as_read(y, v.quantity) for y in x] if v.is_list else _as_read(x, v.quantity) for v, x in found}
+
+        def plain(v: Variable, x: float) -> float:
+            near = _as_read(x, v.quantity)
+            return v.default if v.default is not None and near == _as_read(v.default, v.quantity) else near
+
+        return {v.name: [plain(v, y) for y in x] if v.is_list else plain(v, x) for v, x in zip(self.inputs, self._bound.example())}
 
     @property
     def has_lists(self) -> bool:

@@ -266,7 +266,7 @@ class MudCheck:
         """Derived values with the least change of the readings that brings them inside their bounds: an estimate, labelled so, beside the signed values."""
         columns = {n: x if isinstance(x, str) else np.array([x], float) for n, x in self._columns.items()}
         errors = errors_of_table(table, self._taken_on(table, instruments))
-        return bounded(self._plan, columns, self.fluid, self.units, 1, bounds, errors)
+        return bounded(self._plan, columns, self.fluid, self.units, 1, bounds, errors, single=True)
 
     def _taken_on(self, table: "Instruments | None", instruments: Mapping[str, str] | None) -> dict[str, str]:
         from lutum.uncertainty import shipped as instruments_shipped

@@ -255,5 +255,5 @@ def standard_uncertainties(plan: Plan, columns: Mapping[str, Any], fluid: Any, h
             out = spread[name][rows]
             np.sqrt(followed.variances[name], out=out)
             np.copyto(out, np.nan, where=np.isnan(values))
-        followed = values = None
+        del followed  # see follow_blocks
     return spread

@@ -134,8 +134,9 @@ def is_noise(verdict: str, calculation: str, value_of: Any, standard_of: Any) ->
 
 
 def bounded(
-    plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, bounds: Mapping[str, tuple[float | None, float | None]], errors: Errors
-) -> "PhysicalEstimate":
+    plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, bounds: Mapping[str, tuple[float | None, float | None]], errors: Errors,
+    single: bool = False,
+) -> "PhysicalEstimate":  # fmt: skip
     """Derived values pulled inside their bounds by the least that the errors of the readings allow; an estimate beside the signed values."""
     values: dict[str, Any] = {}
     changes: dict[str, dict[str, Any]] = {n: {} for n in bounds}
@@ -147,7 +148,10 @@ def bounded(
             for source, change in part.changes[name].items():
                 changes[name].setdefault(source, np.zeros(length))[rows] = change
     sources = list(dict.fromkeys(s for of_name in changes.values() for s in of_name))
-    errors_now = {s: np.zeros(length) for s in sources}  # in standard uncertainties: zero as read
+    if single:
+        values = {n: float(x[0]) for n, x in values.items()}
+        changes = {n: {s: float(c[0]) for s, c in of_name.items()} for n, of_name in changes.items()}
+    errors_now = {s: 0.0 if single else np.zeros(length) for s in sources}  # in standard uncertainties: zero as read
     told = [_u().Bound(n, values[n], changes[n], lowest=low, highest=high) for n, (low, high) in bounds.items()]
     estimate: PhysicalEstimate = _u().physical_estimate(errors_now, np.eye(len(sources)), told)
     return estimate
