@@ -108,8 +108,12 @@ struct ReadingByCalibration : Calculation<ReadingByCalibration> {
     auto rising = in.sample_reading == in.sample_reading;
     for (std::size_t i = 0; i + 1 < most_points; ++i) {
       const T line = y[i] + (y[i + 1] - y[i]) * (in.sample_reading - x[i]) / (x[i + 1] - x[i]);
-      content = select((x[i] <= in.sample_reading) & (in.sample_reading <= x[i + 1]), line, content);
-      for (std::size_t j = i + 1; j < most_points; ++j) rising = rising & !(x[j] <= x[i]);
+      const auto above = x[i] <= in.sample_reading, below = in.sample_reading <= x[i + 1];
+      content = select(above & below, line, content);
+      for (std::size_t j = i + 1; j < most_points; ++j) {
+        const auto falls = x[j] <= x[i];
+        rising = rising & !falls;
+      }
     }
     return {only_if(rising, content)};
   }

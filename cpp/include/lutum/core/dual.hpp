@@ -61,11 +61,11 @@ struct dual {
   }
 
   // Comparisons are of values: a branch does not depend on the slopes.
-  friend constexpr flag_of<V> operator<(const dual& a, const dual& b) { return a.value < b.value; }
-  friend constexpr flag_of<V> operator>(const dual& a, const dual& b) { return a.value > b.value; }
-  friend constexpr flag_of<V> operator<=(const dual& a, const dual& b) { return a.value <= b.value; }
-  friend constexpr flag_of<V> operator>=(const dual& a, const dual& b) { return a.value >= b.value; }
-  friend constexpr flag_of<V> operator==(const dual& a, const dual& b) { return a.value == b.value; }
+  [[gnu::pure]] friend constexpr flag_of<V> operator<(const dual& a, const dual& b) { return a.value < b.value; }
+  [[gnu::pure]] friend constexpr flag_of<V> operator>(const dual& a, const dual& b) { return a.value > b.value; }
+  [[gnu::pure]] friend constexpr flag_of<V> operator<=(const dual& a, const dual& b) { return a.value <= b.value; }
+  [[gnu::pure]] friend constexpr flag_of<V> operator>=(const dual& a, const dual& b) { return a.value >= b.value; }
+  [[gnu::pure]] friend constexpr flag_of<V> operator==(const dual& a, const dual& b) { return a.value == b.value; }
 };
 
 template <int N, class V>

@@ -155,8 +155,8 @@ struct StaticFiltrate : Calculation<StaticFiltrate> {
     const T spread = step({"S_{xx}", Quantity::number, "spread of the roots of time about their mean"}, sum_xx);
     const T together = step({"S_{xV}", Quantity::bench_volume, "sum of products: root of time less its mean, times volume less its mean"}, sum_xv);
     // A reading that lacks its time or its volume, or times that do not differ, leave no line.
-    const T slope = step({"b", Quantity::bench_volume, "slope of the line through the readings"},
-                         only_if((halves == T(0.0)) & (spread > T(1e-12)), together / spread));
+    const auto paired = halves == T(0.0), apart = spread > T(1e-12);
+    const T slope = step({"b", Quantity::bench_volume, "slope of the line through the readings"}, only_if(paired & apart, together / spread));
     const T at_zero = step({"V_{0}", Quantity::bench_volume, "line through the readings at time zero"}, mean_v - slope * mean_x);
     Result<T> r;
     r.spurt = in.area_factor * at_zero;

@@ -86,7 +86,8 @@ struct MaximumLowGravity : Calculation<MaximumLowGravity> {
     const TwoSolids<T> split = two_solids(solids, mass, in.low_gravity_density, in.high_gravity_density);
     Result<T> r;
     r.maximum_solids_fraction = solids;
-    r.maximum_low_gravity_fraction = only_if((split.low_gravity >= T(0.0)) & (split.high_gravity >= T(0.0)), split.low_gravity);
+    const auto has_low = split.low_gravity >= T(0.0), has_high = split.high_gravity >= T(0.0);
+    r.maximum_low_gravity_fraction = only_if(has_low & has_high, split.low_gravity);
     r.high_gravity_fraction = r.maximum_solids_fraction - r.maximum_low_gravity_fraction;
     r.maximum_low_gravity_concentration = r.maximum_low_gravity_fraction * in.low_gravity_density;
     return r;

@@ -113,7 +113,8 @@ struct SaltAddition : Calculation<SaltAddition> {
     const T left = step({"q", Quantity::number, "salt of the product that its own water does not need, by mass of product"},
                         in.purity - in.product_water_fraction * wanted);
     Result<T> r;
-    r.treatment_concentration = water * (wanted - now) / only_if((left > T(0.0)) & (in.purity + in.product_water_fraction <= T(1.0 + 1e-9)), left);
+    const auto gains = left > T(0.0), fits = in.purity + in.product_water_fraction <= T(1.0 + 1e-9);
+    r.treatment_concentration = water * (wanted - now) / only_if(gains & fits, left);
     r.product_mass = r.treatment_concentration * in.mud_volume;
     r.salt_gained = in.purity * r.treatment_concentration;
     const Constant& mass = salt == Option::sodium_chloride      ? chemistry::sodium_chloride_mass
