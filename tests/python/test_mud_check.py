@@ -231,3 +231,12 @@ def test_a_wrong_plan_is_told(tmp_path, text, said):
     path.write_text(text)
     with pytest.raises(ValueError, match=said):
         mud_check.load(path)
+
+
+def test_a_row_taken_out_of_a_frame_keeps_its_fluid_plan_and_gates(frame, tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text('[[step]]\ncalculation = "density.gradient"\nreads.fluid_density = "mud_density"')
+    own = mud_check.over(frame[["mud_density"]], fluid="non_aqueous", plan=mud_check.load(path), gates=())
+    row = own.check("check 3")
+    assert row.fluid == "non_aqueous"
+    assert {d.calculation for d in row.derived} == {"density.gradient"} and row.findings == []

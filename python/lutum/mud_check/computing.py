@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 
 from lutum import units
-from lutum._columns import numbers
 
 from .plan import Plan, Step, calculation_of, is_result
 
@@ -36,36 +35,23 @@ class Run:
     units: dict[str, str] = field(default_factory=dict)
     steps: dict[str, Computed] = field(default_factory=dict)
     skipped: dict[str, str] = field(default_factory=dict)
-    threads: int = 1
-    pool: Any = None
     chosen: dict[tuple[Any, ...], Any] = field(default_factory=dict)  # inputs put together from several sources, for the steps that share them
 
 
-def run(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int, threads: int = 1) -> Run:
+def run(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, length: int) -> Run:
     """Every step for which there is something to read.
 
     ``columns``: readings by name in the units of ``home``, float arrays of ``length`` or plain numbers; texts only for an
-    option. ``fluid``: one of FLUIDS, or an object array of them. ``threads`` split the rows of every step.
+    option. ``fluid``: one of FLUIDS, or an object array of them.
     """
-    made = Run(length, threads=threads)
-    if threads > 1 and length >= threads:
-        from concurrent.futures import ThreadPoolExecutor  # here, because it costs a fifth of the import of lutum
-
-        with ThreadPoolExecutor(threads) as made.pool:
-            _all_steps(plan, columns, fluid, home, made)
-        made.pool = None
-    else:
-        _all_steps(plan, columns, fluid, home, made)
-    return made
-
-
-def _all_steps(plan: Plan, columns: Mapping[str, Any], fluid: Any, home: Any, made: Run) -> None:
+    made = Run(length)
     for step in plan:
         computed = gather(step, columns, made, home, fluid)
         if isinstance(computed, str):
             made.skipped[step.calculation] = computed
         else:
             _evaluate(computed, made)
+    return made
 
 
 def gather(step: Step, columns: Mapping[str, Any], made: Run, home: Any, fluid: Any) -> Computed | str:
@@ -187,30 +173,12 @@ def named_results(computed: Computed) -> Iterator[tuple[str, str]]:
             yield (f"{name}_{place}" if v.is_list else name), v.unit
 
 
-def _values(calculation: Any, arrays: list[Any], made: Run) -> tuple[Any, ...]:
-    """The results of a step for all rows, split over threads where the run has some: the ufunc leaves the interpreter free."""
-    pool, n = made.pool, made.length
-    places = max((a.shape[-1] for a, v in zip(arrays, calculation.inputs) if v.is_list), default=1)
-    if pool is None:
-        out = calculation.ufunc(*arrays)
-        return out if isinstance(out, tuple) else (out,)
-    out = tuple(np.empty((places, n)).T if v.is_list else np.empty(n) for v in calculation.results)
-
-    def part(rows: slice) -> None:
-        pieces = [a[rows] if a.ndim > (1 if v.is_list else 0) else a for a, v in zip(arrays, calculation.inputs)]
-        calculation.ufunc(*pieces, out=tuple(x[rows] for x in out))
-
-    edges = np.linspace(0, n, made.threads + 1).astype(int)
-    for done in [pool.submit(part, slice(int(a), int(b))) for a, b in zip(edges[:-1], edges[1:])]:
-        done.result()
-    return out
-
-
 def _evaluate(computed: Computed, made: Run) -> None:
     calculation = computed.calculation
     if computed.choice is None:
         arrays = [computed.inputs.get(v.name, np.nan if v.default is None else v.default) for v in calculation.inputs]
-        out = _values(calculation, [numbers(a, calculation.sheet.id) for a in arrays], made)
+        out = calculation.ufunc(*arrays)
+        out = out if isinstance(out, tuple) else (out,)
     else:
         out = calculation(**computed.inputs, **{calculation.option.name: computed.choice})
     columns = [x[..., k] if v.is_list else x for v, x in zip(calculation.results, out) for k in range(np.shape(x)[-1] if v.is_list else 1)]

@@ -63,7 +63,7 @@ class MudChecks:
 
     def ranges(self, fluid_type: str | None = None, table: "Table | None" = None) -> "pd.DataFrame":
         """Every check against typical ranges: a row a check and range, see ``lutum.ranges.hold``."""
-        fluids = set(self.readings["fluid"]) if "fluid" in self.readings else {self._run_fluid(None)}
+        fluids = {self._fluids} if isinstance(self._fluids, str) else set(self._fluids)
         held: pd.DataFrame = ranges_of(self, fluids, fluid_type, table)
         return held
 
@@ -122,12 +122,9 @@ class MudChecks:
     def check(self, row: Any, *, place: str = "", time: Any = None) -> MudCheck:
         """One row as a ``MudCheck``, for its reasons and worked solutions."""
         cells = self.readings.loc[row]
-        fluid = cells.get("fluid", self._run_fluid(row))
+        fluid = cells.get("fluid", self._fluids)
         given = {n: x if isinstance(x, str) else float(x) for n, x in cells.items() if n != "fluid"}
-        return MudCheck(given, fluid=fluid, units=self.units, place=place, time=time)
-
-    def _run_fluid(self, row: Any) -> str:
-        return "water_base" if not self._run.skipped or all("water-base" not in r for r in self._run.skipped.values()) else "non_aqueous"
+        return MudCheck(given, fluid=fluid, units=self.units, place=place, time=time, plan=self._plan, gates=self._gates)
 
 
 def _is_list(computed: Computed, name: str) -> bool:
@@ -146,7 +143,6 @@ def over(
     columns: Mapping[str, str] | None = None,
     plan: Plan | None = None,
     gates: tuple[Gate, ...] | None = None,
-    threads: int = 1,
     uncertainty: bool = False,
     table: "Instruments | None" = None,
     instruments: Mapping[str, str] | None = None,
@@ -154,8 +150,9 @@ def over(
     """Every check of a frame in one pass: each row a check, each column of a known name a reading in the units of the set.
 
     ``columns``: the frame's column for a reading where it has another name. ``fluid``: one for all, or a column of them. Columns
-    of other names are left alone. ``threads`` split the rows; it pays above some 20 000 of them. ``uncertainty``: a standard uncertainty beside every derived value, in ``checks.uncertainty``, by the
-    instruments of ``table`` (``lutum.uncertainty.shipped()``) or those named for a reading in ``instruments``. Example::
+    of other names are left alone and named in ``checks.unused``. ``uncertainty``: a standard uncertainty beside every derived value,
+    in ``checks.uncertainty``, by the instruments of ``table`` (``lutum.uncertainty.shipped()``) or those named for a reading in
+    ``instruments``. Example::
 
         checks = mud_check.over(frame, units=metric, columns={"mud_density": "density"})
         checks.derived["solids.retort_with_brine.low_gravity_fraction"]
@@ -179,9 +176,7 @@ def over(
         fluid_named(one)
     used = set(named.values())
     unread = (*(str(c) for c in frame.columns if c not in used), *unused(taken, plan, {fluids} if isinstance(fluids, str) else set(fluids)))
-    if threads < 1:
-        raise ValueError(f"threads = {threads} must be at least 1")
-    made = run(plan, taken, fluids, home, len(frame), threads)
+    made = run(plan, taken, fluids, home, len(frame))
     derived = pandas.DataFrame(made.values, index=frame.index, copy=False)
     unit_of = {name: home.unit(known[name][0]) for name in taken if name in known} | made.units
     derived.attrs["units"] = dict(made.units)
