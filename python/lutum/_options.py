@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from lutum._columns import as_columns, columns_of_frame, index_of, is_frame, put_index
+from lutum._described import Finding
 
 if TYPE_CHECKING:
     from lutum.calculation import Calculation
@@ -82,8 +83,6 @@ def by_choice(calculation: "Calculation", choices: Any, method: str, args: tuple
 
 
 def _findings(calculation: "Calculation", names: Any, groups: Mapping[str, Any], rows: list[Any], index: Any) -> list[Any]:
-    from lutum.calculation import Finding  # it imports this module
-
     option = calculation.option
     assert option is not None
     found = []
