@@ -8,7 +8,7 @@ import numpy as np
 if TYPE_CHECKING:
     from lutum.calculation import Calculation
 
-__all__ = ["Required", "as_columns", "columns_of_frame", "is_frame", "over_frame", "put_index"]
+__all__ = ["Required", "as_columns", "columns_of_frame", "is_frame", "over_frame", "put_index", "result_rows"]
 
 
 class Required:
@@ -196,21 +196,21 @@ def over_frame(calculation: "Calculation", frame: Any, columns: Mapping[str, Any
     return made
 
 
-def _result_block(calculation: "Calculation", n: int, k: int) -> list[Any]:
-    """Result columns in one block, each starting at another place within a page: side by side they evict each other."""
-    widths = [k if v.is_list else 1 for v in calculation.results]
+def result_rows(rows: int, n: int) -> Any:
+    """Memory for so many columns of ``n``, a row each, starting at other places within a page: side by side they evict each other."""
     stagger = 16  # doubles: two cache lines
     pitch = n + (-n) % 8 + stagger
     if pitch * 8 % 4096 == 0:
         pitch += stagger
-    block = np.empty(pitch * sum(widths))
-    out = []
-    start = 0
-    for v, width in zip(calculation.results, widths):
-        rows = block[start * pitch : (start + width) * pitch].reshape(width, pitch)[:, :n]
-        out.append(rows.T if v.is_list else rows[0])
-        start += width
-    return out
+    return np.empty((rows, pitch))[:, :n]
+
+
+def _result_block(calculation: "Calculation", n: int, k: int) -> list[Any]:
+    """Result columns in one block."""
+    widths = [k if v.is_list else 1 for v in calculation.results]
+    block = result_rows(sum(widths), n)
+    starts = np.cumsum([0, *widths])
+    return [block[a : a + k].T if v.is_list else block[a] for v, a in zip(calculation.results, starts)]
 
 
 def _fill(calculation: "Calculation", arrays: list[Any], out: list[Any], n: int, threads: int) -> None:

@@ -86,7 +86,7 @@ def test_against_differences_through_the_whole_plan(readings, fluid):
         wide, narrow = (at[:, 0] - at[:, 1]) / (2 * h), (at[:, 2] - at[:, 3]) / h
         want = (4 * narrow - wide) / 3
         value = followed.run.values[name][0]
-        u = np.sqrt(followed.variances[name][0])
+        u = followed.standard[name][0]
         for source, difference in zip(by_source, want, strict=True):
             change = float(np.ravel(followed.changes[name].get(source, 0.0))[0])
             assert change == pytest.approx(difference, rel=1e-6, abs=1e-7 * u + 1e-10 * abs(value) + 1e-12), (name, source)
@@ -105,7 +105,7 @@ def test_the_budget_is_what_was_followed(readings, fluid):
     budgets = check.uncertainty(*names)
     for name in names:
         assert budgets[name].value == check[name]
-        assert budgets[name].combined == pytest.approx(np.sqrt(followed.variances[name][0]), rel=1e-12), name
+        assert budgets[name].combined == pytest.approx(followed.standard[name][0], rel=1e-12), name
         assert sum(c.share for c in budgets[name].contributions) == pytest.approx(1.0 if budgets[name].combined else 0.0, rel=1e-12)
     spread = mud_check.over(pd.DataFrame([readings]), fluid=fluid, uncertainty=True).uncertainty
     assert {n for n in spread if spread[n][0] == spread[n][0]} == set(names)
@@ -245,6 +245,15 @@ def test_a_frame_has_the_uncertainty_of_its_checks(frame, block, monkeypatch):
         budgets = one.uncertainty(*names)
         np.testing.assert_allclose(many.uncertainty.loc[row, names].to_numpy(float), [budgets[n].combined for n in names], rtol=1e-9, atol=0.0)
     assert mud_check.over(readings, fluid=fluid).uncertainty is None
+
+
+def test_a_long_frame_is_its_rows_again_and_again(frame):
+    """What goes through in blocks does not depend on where a block ends."""
+    readings, fluid = frame
+    short = mud_check.over(readings, fluid=fluid, uncertainty=True)
+    long = mud_check.over(pd.concat([readings] * 60, ignore_index=True), fluid=np.tile(np.asarray(fluid, object), 60), uncertainty=True)
+    for many, few in ((long.derived, short.derived), (long.uncertainty, short.uncertainty)):
+        np.testing.assert_array_equal(many.to_numpy(), np.tile(few.to_numpy(), (60, 1)))
 
 
 def test_a_column_of_choices_without_a_choice_in_some_rows(frame):

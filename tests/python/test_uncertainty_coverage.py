@@ -111,11 +111,13 @@ def linear(muds, count):
     best = {n: x + TABLE.shift(n, x, UNITS[n]) for n, x in muds.read.items()}
     followed = follow(PLAN, best, "water_base", HOME, count, errors_of_table(None, {}))
     made = {}
-    for name, variance in followed.variances.items():
-        assert np.isfinite(variance).all(), f"{name} is missing in {np.isnan(variance).sum()} checks"
-        if np.any(variance > 0.0):
-            other = [c**2 / variance for s, c in followed.changes[name].items() if TABLE.source(s).distribution != "normal"]
-            made[name] = followed.run.values[name], np.sqrt(variance), np.max([np.broadcast_to(x, (count,)) for x in other], axis=0, initial=0.0)
+    for name, standard in followed.standard.items():
+        if name.startswith("rheology.") and np.isnan(followed.run.values[name]).all():
+            continue  # a speed or a gel that nobody read, a curve through too few readings
+        assert np.isfinite(standard).all(), f"{name} is missing in {np.isnan(standard).sum()} checks"
+        if np.any(standard > 0.0):
+            other = [(c / standard) ** 2 for s, c in followed.changes[name].items() if TABLE.source(s).distribution != "normal"]
+            made[name] = followed.run.values[name], standard, np.max([np.broadcast_to(x, (count,)) for x in other], axis=0, initial=0.0)
     return made
 
 

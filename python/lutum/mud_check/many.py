@@ -177,7 +177,7 @@ def over(
     used = set(named.values())
     unread = (*(str(c) for c in frame.columns if c not in used), *unused(taken, plan, {fluids} if isinstance(fluids, str) else set(fluids)))
     made = run(plan, taken, fluids, home, len(frame))
-    derived = pandas.DataFrame(made.values, index=frame.index, copy=False)
+    derived = pandas.DataFrame(made.block.T, index=frame.index, columns=list(made.values), copy=False)
     unit_of = {name: home.unit(known[name][0]) for name in taken if name in known} | made.units
     derived.attrs["units"] = dict(made.units)
     read = pandas.DataFrame(taken, index=frame.index, copy=False)

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from .plan import Plan
+from .computing import Run, run
+from .plan import Plan, is_result
 from .propagating import Errors, Followed, follow, follow_blocks
 
 if TYPE_CHECKING:
@@ -91,12 +92,11 @@ def simulated(
     plan: Plan, columns: Mapping[str, Any], fluid: str, home: Any, names: Sequence[str], table: "Table | None", instruments: Mapping[str, str], **how: Any
 ) -> "Simulation":
     """Monte Carlo (JCGM 101) of derived values of one check: the sources are drawn from their distributions, the whole plan computed for each draw."""
-    from .computing import run
     from .readings import quantity_of
 
     known = table or _u().shipped()
     numbers = {n: float(x) for n, x in columns.items() if not isinstance(x, str) and np.isfinite(x)}
-    for name, value in _assumed(plan, numbers, fluid, home, known, instruments).items():
+    for name, value in _assumed(run(plan, numbers, fluid, home, 1), known, instruments).items():
         numbers.setdefault(name, value)
     words = {n: x for n, x in columns.items() if isinstance(x, str)}
     unit_of = {n: home.unit(quantity_of(n, plan)) for n in numbers}
@@ -111,16 +111,15 @@ def simulated(
     return drawn
 
 
-def _assumed(plan: Plan, numbers: Mapping[str, float], fluid: str, home: Any, table: "Table", instruments: Mapping[str, str]) -> dict[str, float]:
+def _assumed(made: Run, table: "Table", instruments: Mapping[str, str]) -> dict[str, float]:
     """Values assumed where nobody gave one, such as the density of barite: they too are drawn."""
     found: dict[str, float] = {}
-
-    def note(name: str, values: Any, unit: str, read: bool) -> list[tuple[str, Any]]:
-        if not read and table.for_reading(name, instruments.get(name)).assumed:
-            found[name] = float(np.ravel(values)[0])
-        return []
-
-    _followed(plan, numbers, fluid, home, note)
+    for computed in made.steps.values():
+        for v in computed.calculation.inputs:
+            reading = next((n for n in computed.step.reads.get(v.name, ()) if not is_result(n)), None)
+            there = any(not np.isnan(computed.columns[n]).all() for n in computed.sources.get(v.name, ()))
+            if reading is not None and v.default is not None and not there and table.for_reading(reading, instruments.get(reading)).assumed:
+                found[reading] = v.default
     return found
 
 

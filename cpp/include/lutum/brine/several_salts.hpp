@@ -93,9 +93,16 @@ constexpr const SaltSteps& steps_of(Salt s) { return steps[static_cast<std::size
 
 }  // namespace describe
 
+// How much denser a thin brine at 20 degC is for each kg/m3 of a salt in it.
+constexpr double denser_by(const SaltData& salt) {
+  const double t = 20.0, apparent = salt.c[1] * lutum::detail::exp_value(1e-6 * (t + salt.c[4]) * (t + salt.c[4])) / (salt.c[2] + salt.c[3] * t);
+  return 1.0 - water_density_number(t) / apparent;
+}
+
 struct NamedSalt {
   SaltData data;
   SaltSteps steps;
+  double denser = denser_by(data);
 };
 constexpr NamedSalt named(Salt s) { return {data(s), describe::steps_of(s)}; }
 
@@ -140,7 +147,10 @@ constexpr SeveralSalts<T> brine_of(const std::array<NamedSalt, N>& which, const 
   }
   const T load = step({"\\lambda", Quantity::number, "salt for each kg of the water that would fill the volume"}, total / water);
   const auto [low, high] = several_salts_bracket;
-  const Bracket<T> bracket{T(low), T(high), total / (water + (T(0.70) - T(2e-4) * total) * total)};
+  // Good to 2e-4 for filtrates at 20 degC: two of Newton's steps are enough.
+  T start_density = water - T(2e-4) * square(total);
+  for (std::size_t i = 0; i < N; ++i) start_density = start_density + T(which[i].denser) * amounts[i];
+  const Bracket<T> bracket{T(low), T(high), total / start_density};
   const T root = inside(
       [&]<std::size_t... I>(std::index_sequence<I...>) {
         return solve({"w", Quantity::mass_fraction, "all salt in the brine by mass"}, balance, bracket, load, p[I]...);

@@ -86,6 +86,7 @@ template <class P, class Lanes>
 P load(const InColumn& c, const Limits& limits, std::ptrdiff_t record, std::size_t element, std::size_t length, Lanes lanes) {
   if (element >= length) return P(not_a_number);  // beyond the list that was given
   P x = load_lanes<P>(c.data + record * c.stride + static_cast<std::ptrdiff_t>(element) * c.element, c.stride, lanes);
+  x = select(x == x, x, P(c.otherwise));
   if (c.scale != 1.0 || c.shift != 0.0) x = x * P(c.scale) + P(addend(c.shift));
   return within(x, limits);
 }
@@ -120,86 +121,203 @@ void store_result(const OutColumn* out, const std::array<P, slots_of<result_of<C
   }(std::make_index_sequence<slots_of<result_of<C, double>, double>>{});
 }
 
-// Every column contiguous: pointers and unit factors are read once, and nothing but loads, formula and stores is left. In
-// SI not even factors. Returns how many records are done; fewer than a pack may be left.
-template <class C, class P, bool in_si>
-std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size_t records, option_of<C> option) {
-  std::array<const char*, C::inputs.size()> from;
-  std::array<char*, C::results.size()> to;
-  std::array<P, C::inputs.size()> in_scale, in_shift;
-  std::array<P, C::results.size()> out_scale, out_shift;
-  for (std::size_t v = 0; v < from.size(); ++v) from[v] = in[v].data, in_scale[v] = P(in[v].scale), in_shift[v] = P(addend(in[v].shift));
-  for (std::size_t v = 0; v < to.size(); ++v) to[v] = out[v].data, out_scale[v] = P(out[v].scale), out_shift[v] = P(out[v].shift);
-  std::size_t done = 0;
-  for (; done + P::width <= records; done += P::width) {
-    const auto offset = static_cast<std::ptrdiff_t>(done * sizeof(double));
-    const auto input = from_slots<input_of<C, P>, P>([&](auto i) {
-      constexpr Variable v = C::inputs[i];
-      P x;
-      std::memcpy(&x.lane, from[i] + offset, sizeof x.lane);
-      if constexpr (!in_si) x = x * in_scale[i] + in_shift[i];
-      return within(x, v.limits);
+// The columns of a batch slot by slot, each with its numbers side by side: in place where they lie so already, else by way of a
+// block on the stack, filled up with missing ones to a whole pack. Of a list only the first `length` places are in use.
+template <class C, int W>
+class Dense {
+ public:
+  static constexpr std::size_t block = 256, n = slots_of<input_of<C, double>, double>, m = slots_of<result_of<C, double>, double>;
+  static constexpr auto inputs = places<n>(C::inputs);
+  static constexpr auto results = places<m>(C::results);
+
+  std::array<const char*, n> from{};  // by slot the numbers of the records at hand; null: not in use
+  std::array<char*, m> to{};
+
+  Dense(const InColumn* in, const OutColumn* out, std::size_t length) {
+    for (std::size_t i = 0; i < n; ++i) in_[i] = in[inputs[i].variable], in_used_[i] = place(in_[i], C::inputs[inputs[i].variable], inputs[i].element, length);
+    for (std::size_t r = 0; r < m; ++r) out_[r] = out[results[r].variable], out_used_[r] = place(out_[r], C::results[results[r].variable], results[r].element, length);
+  }
+
+  // How many of the records left can be done at once: all that fill packs where nothing passes through a block.
+  std::size_t next(std::size_t left) const {
+    const std::size_t packs = left / W * W;
+    bool dense = true;
+    for (std::size_t i = 0; i < n; ++i) dense = dense && (!in_used_[i] || in_[i].stride == side_by_side);
+    for (std::size_t r = 0; r < m; ++r) dense = dense && (!out_used_[r] || out_[r].stride == side_by_side);
+    return packs == 0 ? left : dense ? packs : std::min(block, packs);
+  }
+
+  // Points `from` and `to` at these records.
+  void open(std::size_t begin, std::size_t count) {
+    const bool whole = count % W == 0;
+    for (std::size_t i = 0; i < n; ++i) {
+      if (!in_used_[i]) continue;
+      const InColumn& c = in_[i];
+      const char* at = c.data + static_cast<std::ptrdiff_t>(begin) * c.stride;
+      from[i] = whole && c.stride == side_by_side ? at : reinterpret_cast<const char*>(own_in_[i].data());
+      if (from[i] == at || (whole && c.stride == 0 && begin != 0)) continue;  // one number for all records stands there already
+      for (std::size_t k = 0; k < count; ++k) std::memcpy(&own_in_[i][k], at + static_cast<std::ptrdiff_t>(k) * c.stride, sizeof(double));
+      for (std::size_t k = count; k % W != 0; ++k) own_in_[i][k] = not_a_number;
+    }
+    for (std::size_t r = 0; r < m; ++r) {
+      if (!out_used_[r]) continue;
+      char* at = out_[r].data + static_cast<std::ptrdiff_t>(begin) * out_[r].stride;
+      to[r] = whole && out_[r].stride == side_by_side ? at : reinterpret_cast<char*>(own_out_[r].data());
+    }
+  }
+
+  // Brings results that passed through a block to their columns.
+  void close(std::size_t begin, std::size_t count) const {
+    for (std::size_t r = 0; r < m; ++r) {
+      if (!out_used_[r] || to[r] != reinterpret_cast<const char*>(own_out_[r].data())) continue;
+      char* at = out_[r].data + static_cast<std::ptrdiff_t>(begin) * out_[r].stride;
+      for (std::size_t k = 0; k < count; ++k) std::memcpy(at + static_cast<std::ptrdiff_t>(k) * out_[r].stride, &own_out_[r][k], sizeof(double));
+    }
+  }
+
+ private:
+  static constexpr auto side_by_side = static_cast<std::ptrdiff_t>(sizeof(double));
+
+  template <class Column>
+  static bool place(Column& c, const Variable& v, std::size_t element, std::size_t length) {
+    if (is_list(v) && element >= length) return false;
+    c.data += static_cast<std::ptrdiff_t>(element) * c.element;
+    return true;
+  }
+
+  std::array<InColumn, n> in_;
+  std::array<OutColumn, m> out_;
+  std::array<bool, n> in_used_;
+  std::array<bool, m> out_used_;
+  alignas(64) std::array<std::array<double, block>, n> own_in_;
+  alignas(64) std::array<std::array<double, block>, m> own_out_;
+};
+
+// A slot of an aggregate by its place: copied alone, where a whole list at once would go through memory twice.
+template <class T, class A>
+T slot_of(const A& aggregate, std::size_t place) {
+  T x;
+  std::memcpy(&x, reinterpret_cast<const char*>(&aggregate) + place * sizeof(T), sizeof(T));
+  return x;
+}
+template <class T, class A>
+void set_slot(A& aggregate, std::size_t place, const T& x) {
+  std::memcpy(reinterpret_cast<char*>(&aggregate) + place * sizeof(T), &x, sizeof(T));
+}
+
+// one(i) for every slot, i a compile-time constant.
+template <std::size_t Slots, class One>
+[[gnu::always_inline]] inline void for_slots(One&& one) {
+  [&]<std::size_t... I>(std::index_sequence<I...>) { (one(std::integral_constant<std::size_t, I>{}), ...); }(std::make_index_sequence<Slots>{});
+}
+
+// Input slot I of a pack of records.
+template <class C, class P, bool in_si, std::size_t I, int W>
+[[gnu::always_inline]] inline P load_slot(const Dense<C, W>& dense, const InColumn* in, std::size_t record) {
+  constexpr std::size_t variable = Dense<C, W>::inputs[I].variable;
+  constexpr Variable v = C::inputs[variable];
+  P x;
+  std::memcpy(&x.lane, dense.from[I] + record * sizeof(double), sizeof x.lane);
+  if (const double y = in[variable].otherwise; y == y) x = select(x == x, x, P(y));
+  if constexpr (!in_si) x = x * P(in[variable].scale) + P(addend(in[variable].shift));
+  return within(x, v.limits);
+}
+
+template <class C>
+inline constexpr bool takes_lists = slots_of<input_of<C, double>, double> != C::inputs.size();
+
+// The numbers of a pack of records; what is beyond the lists that were given stays as it is.
+template <class C, class P, bool in_si, int W>
+[[gnu::always_inline]] inline void load_dense(input_of<C, P>& input, const Dense<C, W>& dense, const InColumn* in, std::size_t record) {
+  if constexpr (takes_lists<C>) {
+    for_slots<Dense<C, W>::n>([&](auto i) __attribute__((always_inline)) {
+      if (dense.from[i] != nullptr) set_slot(input, i, load_slot<C, P, in_si, i>(dense, in, record));
     });
-    const auto result = to_slots<P>(evaluate_with<C, P>(input, option));
-    for (std::size_t r = 0; r < result.size(); ++r) {
-      P x = result[r];
-      if constexpr (!in_si) x = (x - out_shift[r]) / out_scale[r];
-      std::memcpy(to[r] + offset, &x.lane, sizeof x.lane);
-    }
+  } else {
+    input = from_slots<input_of<C, P>, P>([&](auto i) { return load_slot<C, P, in_si, i>(dense, in, record); });
   }
-  return done;
+}
+
+// value(r) gives result slot r.
+template <class C, class P, bool in_si, int W, class Value>
+[[gnu::always_inline]] inline void store_dense(const Dense<C, W>& dense, const OutColumn* out, std::size_t record, Value&& value) {
+  for_slots<Dense<C, W>::m>([&](auto r) __attribute__((always_inline)) {
+    constexpr std::size_t variable = Dense<C, W>::results[r].variable;
+    if constexpr (is_list(C::results[variable]))
+      if (dense.to[r] == nullptr) return;
+    P x = value(r);
+    if constexpr (!in_si) x = (x - P(out[variable].shift)) / P(out[variable].scale);
+    std::memcpy(dense.to[r] + record * sizeof(double), &x.lane, sizeof x.lane);
+  });
 }
 
 template <class C, class P>
-std::size_t contiguous_batch(const InColumn* in, const OutColumn* out, std::size_t records, option_of<C> option) {
-  const auto si = [](const auto& c) { return c.scale == 1.0 && c.shift == 0.0; };
-  if (std::all_of(in, in + C::inputs.size(), si) && std::all_of(out, out + C::results.size(), si)) return contiguous_batch<C, P, true>(in, out, records, option);
-  return contiguous_batch<C, P, false>(in, out, records, option);
+input_of<C, P> missing_input() {
+  return from_slots<input_of<C, P>, P>([](auto) { return P(not_a_number); });
 }
 
-inline void gather(double* to, const char* from, std::ptrdiff_t stride, std::size_t count) {
-  for (std::size_t i = 0; i < count; ++i) std::memcpy(to + i, from + static_cast<std::ptrdiff_t>(i) * stride, sizeof(double));
+template <class C>
+constexpr bool shares(std::string_view name) {
+  for (const std::string_view own : C::shared)
+    if (own == name) return true;
+  return false;
 }
 
-inline void scatter(char* to, std::ptrdiff_t stride, const double* from, std::size_t count) {
-  for (std::size_t i = 0; i < count; ++i) std::memcpy(to + static_cast<std::ptrdiff_t>(i) * stride, from + i, sizeof(double));
-}
-
-// As many records as full packs hold, of a calculation without lists. Columns that are not contiguous, and numbers that
-// stand for every record, pass through blocks on the stack: cheaper than lanes loaded one by one.
+// evaluate, and for a calculation that has `prepare` what it finds from the inputs named in `shared` alone: kept from pack to pack
+// as long as they stay the same bit for bit.
 template <class C, class P>
-std::size_t blocked_batch(const InColumn* in, const OutColumn* out, std::size_t records, option_of<C> option) {
-  constexpr std::size_t block = 256, n = C::inputs.size(), m = C::results.size();
-  constexpr auto dense = static_cast<std::ptrdiff_t>(sizeof(double));
-  const auto contiguous = [](const auto& c) { return c.stride == dense; };
-  if (records < P::width) return 0;
-  if (std::all_of(in, in + n, contiguous) && std::all_of(out, out + m, contiguous)) return contiguous_batch<C, P>(in, out, records, option);
-  alignas(64) std::array<std::array<double, block>, n> inputs;
-  alignas(64) std::array<std::array<double, block>, m> results;
-  std::array<InColumn, n> from;
-  std::array<OutColumn, m> to;
-  for (std::size_t v = 0; v < n; ++v)
-    if (in[v].stride == 0) gather(inputs[v].data(), in[v].data, 0, block);
-  std::size_t done = 0;
-  while (records - done >= P::width) {
-    const std::size_t count = std::min(block, records - done) / P::width * P::width;
-    const auto record = static_cast<std::ptrdiff_t>(done);
-    for (std::size_t v = 0; v < n; ++v) {
-      const InColumn& c = in[v];
-      const char* at = c.data + record * c.stride;
-      if (c.stride != dense && c.stride != 0) gather(inputs[v].data(), at, c.stride, count);
-      from[v] = {c.stride == dense ? at : reinterpret_cast<const char*>(inputs[v].data()), dense, 0, c.scale, c.shift};
+class Evaluator {
+ public:
+  explicit Evaluator(option_of<C> option) : option_(option) {}
+  result_of<C, P> operator()(const input_of<C, P>& input) { return evaluate_with<C, P>(input, option_); }
+
+ private:
+  option_of<C> option_;
+};
+
+template <class C, class P>
+  requires requires { C::shared; }
+class Evaluator<C, P> {
+ public:
+  explicit Evaluator(option_of<C> option) : option_(option), seen_(from_slots<input_of<C, P>, P>([](auto) { return P(0.0); })) {}
+  result_of<C, P> operator()(const input_of<C, P>& input) {
+    constexpr auto place = places<slots_of<input_of<C, double>, double>>(C::inputs);
+    bool same = ready_;
+    for_slots<place.size()>([&](auto i) {
+      if constexpr (shares<C>(C::inputs[place[i].variable].name))
+        same = same && std::memcmp(reinterpret_cast<const char*>(&input) + i * sizeof(P), reinterpret_cast<const char*>(&seen_) + i * sizeof(P), sizeof(P)) == 0;
+    });
+    if (!same) {
+      prepared_ = C::prepare(input);
+      seen_ = input;
+      ready_ = true;
     }
-    for (std::size_t v = 0; v < m; ++v) {
-      const OutColumn& c = out[v];
-      to[v] = {c.stride == dense ? c.data + record * c.stride : reinterpret_cast<char*>(results[v].data()), dense, 0, c.scale, c.shift};
-    }
-    contiguous_batch<C, P>(from.data(), to.data(), count, option);
-    for (std::size_t v = 0; v < m; ++v)
-      if (out[v].stride != dense) scatter(out[v].data + record * out[v].stride, out[v].stride, results[v].data(), count);
-    done += count;
+    if constexpr (has_option<C>) return C::evaluate(input, option_, prepared_);
+    else return C::evaluate(input, prepared_);
   }
-  return done;
+
+ private:
+  option_of<C> option_;
+  input_of<C, P> seen_;
+  decltype(C::prepare(std::declval<input_of<C, P>>())) prepared_;
+  bool ready_ = false;
+};
+
+template <class C, class P, bool in_si>
+void dense_batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, option_of<C> option) {
+  Dense<C, P::width> dense(in, out, length);
+  Evaluator<C, P> evaluate(option);
+  auto input = missing_input<C, P>();
+  for (std::size_t begin = 0, count; begin < records; begin += count) {
+    count = dense.next(records - begin);
+    dense.open(begin, count);
+    for (std::size_t i = 0; i < count; i += P::width) {
+      load_dense<C, P, in_si>(input, dense, in, i);
+      const auto result = evaluate(input);
+      store_dense<C, P, in_si>(dense, out, i, [&](std::size_t r) { return slot_of<P>(result, r); });
+    }
+    dense.close(begin, count);
+  }
 }
 
 template <class C, class P>
@@ -231,124 +349,11 @@ void batch(const InColumn* in, const OutColumn* out, std::size_t records, std::s
   if constexpr (is_table<C>) {
     detail::table_batch<C, P>(in, out, records, length);
   } else {
-    constexpr bool lists = slots_of<input_of<C, double>, double> != C::inputs.size() || slots_of<result_of<C, double>, double> != C::results.size();
-    std::size_t done = 0;
-    const auto option = option_at<C>(choice);
-    if constexpr (!lists) done = detail::blocked_batch<C, P>(in, out, records, option);
-    detail::for_each_pack<P>(records - done, [&](std::ptrdiff_t record, auto lanes) {
-      record += static_cast<std::ptrdiff_t>(done);
-      const auto input = detail::load_input<C, P>(in, record, length, lanes);
-      const auto result = to_slots<P>(lists ? evaluate_with<C, P>(input, option) : detail::evaluate_apart<C, P>(input, option));
-      detail::store_result<C, P>(out, result, record, length, lanes);
-    });
+    const auto si = [](const auto& c) { return c.scale == 1.0 && c.shift == 0.0; };
+    const bool in_si = std::all_of(in, in + C::inputs.size(), si) && std::all_of(out, out + C::results.size(), si);
+    (in_si ? detail::dense_batch<C, P, true> : detail::dense_batch<C, P, false>)(in, out, records, length, option_at<C>(choice));
   }
   std::feclearexcept(FE_ALL_EXCEPT);  // a comparison with NaN is no news: NumPy would warn on every gap
-}
-
-// Values and exact first derivatives of every record. Columns of `out`: the results, then for result slot r and input
-// slot i the column results.size() + r * input_slots + i, in result unit per input unit.
-template <class C, int W = native_width>
-void batch_gradient(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice = 0) {
-  using P = pack<W>;
-  using D = dual<4, P>;
-  constexpr std::size_t n = slots_of<input_of<C, double>, double>, m = slots_of<result_of<C, double>, double>;
-  constexpr auto place = places<n>(C::inputs);
-  constexpr auto result_place = places<m>(C::results);
-  const auto one_chunk = [&]<std::size_t first>(const std::array<P, n>& values, std::ptrdiff_t record, auto lanes) {
-    const auto seeded = from_slots<input_of<C, D>, D>([&](auto i) {
-      return D::seed(values[i], static_cast<int>(i) - static_cast<int>(first));
-    });
-    const auto result = to_slots<D>(detail::evaluate_apart<C, D>(seeded, option_at<C>(choice)));
-    if constexpr (first == 0) {
-      std::array<P, m> plain;
-      for (std::size_t r = 0; r < m; ++r) plain[r] = result[r].value;
-      detail::store_result<C, P>(out, plain, record, length, lanes);
-    }
-    for (std::size_t r = 0; r < m; ++r)
-      for (std::size_t i = first; i < n && i < first + 4; ++i) {
-        const double ratio = in[place[i].variable].scale / out[result_place[r].variable].scale;
-        const OutColumn& c = out[C::results.size() + r * n + i];
-        P slope = result[r].slope[i - first];
-        if (ratio != 1.0) slope = slope * P(ratio);
-        detail::store_lanes(c.data + record * c.stride, c.stride, slope, lanes);
-      }
-  };
-  detail::for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
-    const auto values = to_slots<P>(detail::load_input<C, P>(in, record, length, lanes));
-    [&]<std::size_t... K>(std::index_sequence<K...>) {
-      (one_chunk.template operator()<4 * K>(values, record, lanes), ...);
-    }(std::make_index_sequence<(n + 3) / 4>{});
-  });
-  std::feclearexcept(FE_ALL_EXCEPT);
-}
-
-// Values, and what the results change by when the inputs change together in so many directions: chains of calculations pass
-// their changes on, so nothing of what they share is lost. The exact derivatives are found once for each input that changes,
-// then every direction is the sum over the inputs it touches. See column.hpp for the layout; changes are in the units of their
-// variables, and only those that have a column are worked out.
-template <class C, int W = native_width>
-void batch_tangents(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, std::size_t directions) {
-  using P = pack<W>;
-  using D = dual<4, P>;
-  constexpr std::size_t n = slots_of<input_of<C, double>, double>, m = slots_of<result_of<C, double>, double>;
-  constexpr auto place = places<n>(C::inputs);
-  constexpr auto result_place = places<m>(C::results);
-  const InColumn* changes = in + C::inputs.size();
-  const OutColumn* changed = out + C::results.size();
-  const auto option = option_at<C>(choice);
-  std::array<std::size_t, n> active{};  // the input slots that change in some direction
-  std::size_t actives = 0;
-  for (std::size_t i = 0; i < n; ++i)
-    for (std::size_t d = 0; d < directions; ++d)
-      if (changes[d * n + i].data != nullptr) {
-        active[actives++] = i;
-        break;
-      }
-  detail::for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
-    const auto values = to_slots<P>(detail::load_input<C, P>(in, record, length, lanes));
-    std::array<std::array<P, m>, n> slopes;  // by place in `active`
-    for (std::size_t first = 0; first == 0 || first < actives; first += 4) {
-      const std::size_t count = std::min<std::size_t>(4, actives - first);
-      const auto seeded = from_slots<input_of<C, D>, D>([&](auto i) {
-        for (std::size_t k = 0; k < count; ++k)
-          if (active[first + k] == i) return D::seed(values[i], static_cast<int>(k));
-        return D::constant(values[i]);
-      });
-      const auto result = to_slots<D>(detail::evaluate_apart<C, D>(seeded, option));
-      if (first == 0) {
-        std::array<P, m> plain;
-        for (std::size_t r = 0; r < m; ++r) plain[r] = result[r].value;
-        detail::store_result<C, P>(out, plain, record, length, lanes);
-      }
-      for (std::size_t k = 0; k < count; ++k)
-        for (std::size_t r = 0; r < m; ++r) slopes[first + k][r] = result[r].slope[k] * P(in[place[active[first + k]].variable].scale);
-    }
-    std::array<P, m> variance;
-    variance.fill(P(0.0));
-    for (std::size_t d = 0; d < directions; ++d) {
-      std::array<P, n> change;
-      std::array<std::size_t, n> touched{};
-      std::size_t touches = 0;
-      for (std::size_t k = 0; k < actives; ++k)
-        if (const InColumn& c = changes[d * n + active[k]]; c.data != nullptr) {
-          change[touches] = detail::load_lanes<P>(c.data + record * c.stride, c.stride, lanes);
-          touched[touches++] = k;
-        }
-      for (std::size_t r = 0; r < m; ++r) {
-        const OutColumn& c = changed[d * m + r];
-        if (c.data == nullptr) continue;
-        P sum(0.0);
-        for (std::size_t k = 0; k < touches; ++k) sum = sum + slopes[touched[k]][r] * change[k];
-        sum = sum / P(out[result_place[r].variable].scale);
-        variance[r] = variance[r] + square(sum);
-        detail::store_lanes(c.data + record * c.stride, c.stride, sum, lanes);
-      }
-    }
-    for (std::size_t r = 0; r < m; ++r)
-      if (const OutColumn& c = changed[directions * m + r]; c.data != nullptr)
-        detail::store_lanes(c.data + record * c.stride, c.stride, variance[r], lanes);
-  });
-  std::feclearexcept(FE_ALL_EXCEPT);
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG

@@ -30,6 +30,9 @@ template <class C>
 inline constexpr bool is_table = requires { C::rows; };
 template <class C>
 inline constexpr bool is_judged = requires { C::verdicts; };
+// What is found by a search, or decides between regimes, hangs on every input, though not by a slope: one missing spoils all.
+template <class C>
+inline constexpr bool searches = requires { C::searches; };
 template <class C>
 inline constexpr bool has_option = requires { C::option; };
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 
 namespace lutum {
 
@@ -13,6 +14,7 @@ struct InColumn {
   std::ptrdiff_t element;
   double scale;
   double shift;
+  double otherwise = std::numeric_limits<double>::quiet_NaN();  // x where it is missing
 };
 
 struct OutColumn {
@@ -26,10 +28,28 @@ struct OutColumn {
 // One column a variable; `length` is the number of elements of every list, `choice` the place of the option's choice.
 using BatchFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice);
 
-// The same with the changes of the results when the inputs change together in `directions` ways. After the inputs stand,
-// direction by direction, a column for each input slot (data null: that one does not change), after the results one for each
-// result slot (data null: not wanted), and after these a column for each result slot that takes the sum of the squares.
-using TangentFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, std::size_t directions);
+// How the changes of the inputs of a calculation pass to its results. By slot: a list takes as many as it may hold.
+struct Slope {  // a derivative that is needed
+  std::size_t result, input;
+};
+struct Term {  // a slope by its place, and what its input changes by: record i at change + i * stride (bytes)
+  std::size_t slope;
+  const char* change;
+  std::ptrdiff_t stride;
+};
+struct Change {  // of a result in one direction: the sum of the terms from `first` to before `end`, zero where the result is missing
+  std::size_t result, first, end;
+  double* to;  // null: only its square counts
+};
+struct Tangents {
+  const Slope* slopes;  // ordered by input
+  std::size_t slope_count;
+  const Term* terms;
+  const Change* changes;  // ordered by result
+  std::size_t change_count;
+  double* const* standard;  // by result slot: takes the root of the sum of the squares of its changes, missing where it is; null: not needed
+};
+using TangentFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, const Tangents& tangents);
 
 // The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot. Tables have
 // only values.

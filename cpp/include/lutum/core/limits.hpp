@@ -59,7 +59,7 @@ inline int digits_to_tell_apart(double value, const Limits& limits, const Unit& 
 inline Finding inspect_value(const Variable& v, double x, int element) {
   Finding f{Finding::Kind::missing, &v, element, x, not_a_number};
   if (x != x) {
-    f.kind = v.optional || element > 0 ? Finding::Kind::absent : Finding::Kind::missing;
+    f.kind = v.optional || v.gaps || element > 0 ? Finding::Kind::absent : Finding::Kind::missing;
   } else {
     f.kind = v.limits.contain(x) ? Finding::Kind::outside_validated : Finding::Kind::outside_limits;
   }

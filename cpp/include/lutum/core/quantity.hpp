@@ -81,6 +81,15 @@ enum class Quantity : std::uint8_t {
   turbidity,
   voltage,
   resistivity,
+  spring_constant,
+  power,
+  power_per_area,
+  force,
+  stroke_rate,
+  drilling_rate,
+  jet_velocity,
+  pipe_acceleration,
+  angle,
   count_  // number of quantities, not a quantity
 };
 
@@ -150,6 +159,17 @@ inline constexpr std::array<QuantityInfo, quantity_count> quantities{{
     // Electrical units count charge in coulomb; no formula mixes it with charge counted in mol.
     {"voltage", {1, 2, -2, 0, -1}, "V", "V", "V"},
     {"resistivity", {1, 3, -1, 0, -2}, "ohm.m", "ohm.m", "ohm.m"},
+    // Torque for each degree of the dial, which is a reading without dimension.
+    {"spring_constant", {1, 2, -2}, "N.m/deg", "dyne.cm/deg", "uN.m/deg"},
+    {"power", {1, 2, -3}, "W", "hp", "kW"},
+    {"power_per_area", {1, 0, -3}, "W/m2", "hp/in2", "W/mm2"},
+    {"force", {1, 1, -2}, "N", "lbf", "N"},
+    // Full strokes (turns of the crank) of a pump, counted.
+    {"stroke_rate", {0, 0, -1}, "1/s", "1/min", "1/min"},
+    {"drilling_rate", {0, 1, -1}, "m/s", "ft/h", "m/h"},
+    {"jet_velocity", {0, 1, -1}, "m/s", "ft/s", "m/s"},
+    {"pipe_acceleration", {0, 1, -2}, "m/s2", "ft/s2", "m/s2"},
+    {"angle", {}, "rad", "dega", "dega"},
 }};
 
 constexpr const QuantityInfo& info(Quantity q) { return quantities[static_cast<std::size_t>(q)]; }

@@ -188,9 +188,16 @@ inline traced combine(Operation op, const traced& a, const traced* b = nullptr) 
 
 }  // namespace detail
 
-inline traced operator+(const traced& a, const traced& b) { return detail::combine(Operation::add, a, &b); }
+// A sum begun at nothing, and a weight of one, are no steps.
+inline traced operator+(const traced& a, const traced& b) {
+  if (a.node == nullptr && a.value == 0.0) return b;
+  return detail::combine(Operation::add, a, &b);
+}
 inline traced operator-(const traced& a, const traced& b) { return detail::combine(Operation::subtract, a, &b); }
-inline traced operator*(const traced& a, const traced& b) { return detail::combine(Operation::multiply, a, &b); }
+inline traced operator*(const traced& a, const traced& b) {
+  if (a.node == nullptr && a.value == 1.0) return b;
+  return detail::combine(Operation::multiply, a, &b);
+}
 inline traced operator/(const traced& a, const traced& b) { return detail::combine(Operation::divide, a, &b); }
 inline traced operator-(const traced& a) { return detail::combine(Operation::negate, a); }
 inline traced exp(const traced& x) { return detail::combine(Operation::exp, x); }
@@ -271,6 +278,10 @@ inline traced Trace::input(double value, const Variable& variable, std::string s
 
 inline traced Trace::name(const traced& x, std::string symbol, Quantity quantity, std::string_view meaning, std::string_view variable) {
   Node* node = detail::node_of(x, *this);
+  if (node->named && node->symbol == symbol && node->name.empty() && !variable.empty()) {  // a step that is the result itself
+    node->name = variable;
+    return traced(node->value, node);
+  }
   if (node->named) {
     Node copy;
     copy.operation = Operation::same;

@@ -63,6 +63,10 @@ inline constexpr Dimension acceleration{0, 1, -2};
 inline constexpr Dimension mass_flux{1, -2, -1};
 inline constexpr Dimension voltage{1, 2, -2, 0, -1};
 inline constexpr Dimension resistivity{1, 3, -1, 0, -2};
+inline constexpr Dimension torque{1, 2, -2};
+inline constexpr Dimension power{1, 2, -3};
+inline constexpr Dimension power_flux{1, 0, -3};
+inline constexpr Dimension force{1, 1, -2};
 
 }  // namespace dimensions
 
@@ -177,6 +181,24 @@ inline constexpr std::array all_units{
     Unit{"gn", "gn", dimensions::acceleration, 0, exact::gravity, 1},
     Unit{"V", "V", dimensions::voltage},
     Unit{"ohm.m", "ohm.m", dimensions::resistivity},
+    Unit{"N.m/deg", "N.m/deg", dimensions::torque},
+    Unit{"uN.m/deg", "uN.m/deg", dimensions::torque, 0, 1e-6, 1},
+    Unit{"dyne.cm/deg", "dyn.cm/deg", dimensions::torque, 0, 1e-7, 1},
+    Unit{"W", "W", dimensions::power},
+    Unit{"kW", "kW", dimensions::power, 0, 1e3, 1},
+    Unit{"hp", "hp", dimensions::power, 0, 550 * exact::foot* exact::pound_force, 1},
+    Unit{"W/m2", "W/m2", dimensions::power_flux},
+    Unit{"kW/m2", "kW/m2", dimensions::power_flux, 0, 1e3, 1},
+    Unit{"W/mm2", "W/mm2", dimensions::power_flux, 0, 1e6, 1},
+    Unit{"hp/in2", "hp/in2", dimensions::power_flux, 0, 550 * exact::foot* exact::pound_force, exact::inch* exact::inch},
+    Unit{"N", "N", dimensions::force},
+    Unit{"kN", "kN", dimensions::force, 0, 1e3, 1},
+    Unit{"lbf", "lbf", dimensions::force, 0, exact::pound_force, 1},
+    Unit{"1/min", "strokes/min", dimensions::rate, 0, 1, 60},
+    Unit{"ft/s2", "ft/s2", dimensions::acceleration, 0, exact::foot, 1},
+    // An angle; "deg" alone is a degree of the dial.
+    Unit{"rad", "rad", dimensions::none},
+    Unit{"dega", "°", dimensions::none, 0, exact::pi, 180},
 };
 
 // Other spellings met in reports and in WITSML 1.x documents. Compared without regard to case unless the exact symbol
@@ -204,6 +226,7 @@ inline constexpr std::array spellings{
     Spelling{"cc", "mL"},                    Spelling{"feet", "ft"},                Spelling{"metre", "m"},
     Spelling{"inch", "in"},                  Spelling{"inches", "in"},              Spelling{"r/min", "rpm"},
     Spelling{"degree", "dial deg"},          Spelling{"degrees", "dial deg"},       Spelling{"meq/100mL", "meq/100 mL"},
+    Spelling{"spm", "1/min"},                Spelling{"strokes/minute", "1/min"},   Spelling{"HHP", "hp"},
 };
 
 namespace detail {

@@ -30,6 +30,7 @@ struct Variable {
   int length = 1;      // of a list: the most values it holds; any_length for the columns of a table
   bool optional = false;              // may be missing: only the results that need it are missing too
   std::string_view if_missing = {};   // what is then to be said
+  bool gaps = false;                  // of a list: a place may be missing, and the others are used
   bool increasing = false;            // of a column: each value at least the one before
   std::string_view at_most = {};      // of a column: the name of another that it should not exceed in any row
 };
