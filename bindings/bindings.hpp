@@ -12,6 +12,9 @@ namespace py = pybind11;
 void bind_units(py::module_& m);
 void bind_calculations(py::module_& m);
 void bind_uncertainty(py::module_& m);
+void bind_chain(py::module_& m);
+void bind_fitting(py::module_& m);
+void bind_flow_curve(py::module_& m);
 
 inline py::str text(std::string_view s) { return py::str(s.data(), s.size()); }
 

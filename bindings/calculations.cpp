@@ -155,6 +155,7 @@ py::dict describe(const Variable& v, const UnitSet& units, double default_si) {
   d["length"] = v.length;
   d["is_list"] = is_list(v);
   d["optional"] = v.optional;
+  d["gaps"] = v.gaps;
   d["default"] = default_si == default_si ? py::object(py::float_(unit.from_si(default_si))) : py::object(py::none());
   return d;
 }
@@ -363,7 +364,7 @@ class Bound {
     const double* const first = slots;
     for (const Variable& v : entry_->inputs) {
       inspect(v, slots, is_list(v) ? length : 1, report);
-      if (!v.at_most.empty()) inspect_pair(v, slots, slots_of_input(v.at_most, first, length), length, report);
+      if (!v.at_most.empty()) inspect_pair(v, slots, slots_of_input(v.at_most, first, length), is_list(v) ? length : 1, report);
       slots += slots_in(v, length);
     }
   }

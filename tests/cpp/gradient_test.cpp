@@ -121,7 +121,7 @@ void expect_missing_to_spread(const Entry& e, const State& s) {
   const auto inputs = support::input_slots(e, s.length), results = support::result_slots(e, s.length);
   const auto used = e.table ? std::vector<std::set<std::size_t>>{} : reached(e, s);
   for (std::size_t i = 0; i < s.inputs.size(); ++i) {
-    if (s.inputs[i] != s.inputs[i]) continue;
+    if (s.inputs[i] != s.inputs[i] || inputs[i].variable->gaps) continue;  // a list with gaps goes on without the place
     State missing = s;
     missing.inputs[i] = nan;
     const auto there = value(e, missing);
@@ -131,7 +131,7 @@ void expect_missing_to_spread(const Entry& e, const State& s) {
       }
       const bool is_key = inputs[i].variable->quantity == lutum::Quantity::rotational_speed;  // by which readings are picked
       const bool is_below = e.table && inputs[i].variable->length == lutum::any_length && inputs[i].element > results[r].element;
-      if (e.table ? is_below : !is_key && !used[r].contains(i)) {
+      if (e.table ? is_below : !e.searches && !is_key && !used[r].contains(i)) {
         EXPECT_TRUE(same_bits(there[r], here[r])) << label(results[r]) << " was spoilt by " << label(inputs[i]);
       }
     }

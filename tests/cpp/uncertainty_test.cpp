@@ -56,6 +56,7 @@ TEST(Budget, OfReadingsCountsEachReadingOnce) {
   auto in = lutum::rheology::Viscometer::example();
   lutum::rheology::Viscometer::Input<double> u;
   u.reading[0] = u.reading[1] = 0.5;
+  u.rotor_radius = u.bob_radius = u.effective_bob_height = u.spring_constant = 0.0;
   const auto b = budget(viscometer, in, u);
   EXPECT_TRUE(near(b.combined.plastic_viscosity, std::sqrt(2.0) * 0.5e-3, 1e-14));
   const double degree = lutum::find_symbol("0.01 lbf/ft2")->scale();

@@ -56,6 +56,10 @@ constexpr Definition definitions[] = {
     {"mil/(365 d)", inch / 1000 / (365 * 24 * 60 * 60.0)}, {"mm/(365 d)", 1.0 / 1000 / (8760 * 3600.0)}, {"kg/(m2.s)", 1},
     {"lbm/ft2/(365 d)", pound / (foot * foot) / (8760 * 3600.0)}, {"kg/m2/(365 d)", 1 / (8760 * 3600.0)}, {"g/m2/d", 1e-3 / 86400},
     {"V", 1}, {"ohm.m", 1},
+    {"N.m/deg", 1}, {"uN.m/deg", 1.0 / 1000000}, {"dyne.cm/deg", 1e-5 * 1e-2},
+    {"W", 1}, {"kW", 1000}, {"hp", 33000 * foot * pound * g / 60}, {"W/m2", 1}, {"kW/m2", 1000}, {"W/mm2", 1 / (1e-3 * 1e-3)},
+    {"hp/in2", 33000 * foot * pound * g / 60 / (inch * inch)}, {"N", 1}, {"kN", 1000}, {"lbf", pound * g}, {"1/min", 1.0 / 60}, {"ft/s2", foot},
+    {"rad", 1}, {"dega", 2 * 3.14159265358979323846 / 360},
 };
 
 TEST(Units, EachEqualsItsDefinition) {

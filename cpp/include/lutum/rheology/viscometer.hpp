@@ -1,7 +1,7 @@
 // Dial readings of a rotational viscometer: the physical flow curve, and beside it the quantities the trade reports.
 #pragma once
 
-#include "lutum/core/calculation.hpp"
+#include "lutum/rheology/instrument.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::rheology {
 
@@ -18,6 +18,10 @@ struct Viscometer : Calculation<Viscometer> {
     T gel_10_s = T(not_a_number);
     T gel_10_min = T(not_a_number);
     T gel_30_min = T(not_a_number);
+    T rotor_radius = T(standard_instrument::rotor_radius);
+    T bob_radius = T(standard_instrument::bob_radius);
+    T effective_bob_height = T(standard_instrument::effective_bob_height);
+    T spring_constant = T(standard_instrument::spring_constant);
   };
 
   template <class T>
@@ -32,20 +36,7 @@ struct Viscometer : Calculation<Viscometer> {
     T gel_strength_30_min;
   };
 
-  // Rotor radius 18.415 mm, bob radius 17.245 mm: the rate of a Newtonian fluid at the bob is 2 R^2/(R^2 - r^2) a radian.
-  static constexpr double rotor_radius = 18.415e-3, bob_radius = 17.245e-3;
-  static constexpr double rate_per_speed =
-      2.0 * rotor_radius * rotor_radius / (rotor_radius * rotor_radius - bob_radius * bob_radius);
-  static constexpr double rpm = find_symbol("rpm")->scale();
-
-  static constexpr Constant newtonian_rate{"k_{N}", rate_per_speed, Quantity::rate_per_speed, "shear rate of a Newtonian fluid at the bob for each unit of speed"};
-  static constexpr Constant wall_stress_per_degree{
-      "k_\\tau", 1e-3 * rate_per_speed * 300.0 * rpm, Quantity::stress_per_degree,
-      "wall stress of one dial degree: a Newtonian fluid of 1 mPa.s reads 1 at 300 r/min"};
-  static constexpr Constant viscosity_per_degree{
-      "k_\\mu", 1e-3, Quantity::viscosity_per_degree, "viscosity of one dial degree at 300 r/min by the trade's convention, 1 cP"};
-  static constexpr Constant stress_per_degree{
-      "k_s", find_symbol("0.01 lbf/ft2")->scale(), Quantity::stress_per_degree, "stress of one dial degree by the trade's convention, 1 lb/100 ft2"};
+  static constexpr double rpm = standard_instrument::rpm;
 
   static constexpr std::array inputs{
       Variable{.name = "speed", .symbol = "N_{#}", .quantity = Quantity::rotational_speed, .meaning = "rotor speeds, any set, in any order",
@@ -61,6 +52,10 @@ struct Viscometer : Calculation<Viscometer> {
                .meaning = "highest reading at 3 r/min after 10 min at rest", .limits = {0.0, 400.0}, .validated = {0.0, 300.0}, .optional = true},
       Variable{.name = "gel_30_min", .symbol = "\\theta_{30min}", .quantity = Quantity::dial_reading,
                .meaning = "highest reading at 3 r/min after 30 min at rest", .limits = {0.0, 400.0}, .validated = {0.0, 300.0}, .optional = true},
+      describe::rotor_radius,
+      describe::bob_radius,
+      describe::effective_bob_height,
+      describe::spring_constant,
   };
 
   static constexpr std::array results{
@@ -74,7 +69,8 @@ struct Viscometer : Calculation<Viscometer> {
                .meaning = "reading at 600 less reading at 300 r/min, by convention"},
       Variable{.name = "yield_point", .symbol = "\\tau_{yp}", .quantity = Quantity::stress,
                .meaning = "twice the reading at 300 less the reading at 600 r/min, by convention 1 degree = 1 lb/100 ft2"},
-      Variable{.name = "gel_strength_10_s", .symbol = "\\tau_{10s}", .quantity = Quantity::stress, .meaning = "gel strength after 10 s, by convention"},
+      Variable{.name = "gel_strength_10_s", .symbol = "\\tau_{10s}", .quantity = Quantity::stress,
+               .meaning = "gel strength after 10 s, by convention"},
       Variable{.name = "gel_strength_10_min", .symbol = "\\tau_{10min}", .quantity = Quantity::stress,
                .meaning = "gel strength after 10 min, by convention"},
       Variable{.name = "gel_strength_30_min", .symbol = "\\tau_{30min}", .quantity = Quantity::stress,
@@ -85,14 +81,19 @@ struct Viscometer : Calculation<Viscometer> {
       .id = "rheology.viscometer",
       .title = "Viscometer readings",
       .answers = "What flow curve do the dial readings give, and what plastic viscosity, yield point and gels are reported?",
-      .equations = "rate = 2 omega R^2/(R^2 - r^2); stress = 0.51069 Pa a degree; apparent viscosity = theta600/2; plastic viscosity = theta600 - theta300; "
-                   "yield point = theta300 - plastic viscosity; gels as read",
-      .source = "Rate: Couette flow of a Newtonian fluid, rotor 18.415 mm, bob 17.245 mm (derived; 1.7023 1/s per r/min, usually printed 1.703). "
-                "Stress: the constant that makes a Newtonian fluid read its viscosity at 300 r/min (derived; usually printed 0.511). Reported "
-                "quantities: API RP 13B-1 convention, 1 degree = 1 lb/100 ft2 (from memory), also Guo and Liu (2011) p. 25.",
-      .assumptions = "Standard rotor, bob and spring. Fluid that is not Newtonian has a slightly higher rate at the bob than the one given. Gels are "
-                     "read at 3 r/min.",
-      .cautions = "Readings belong to the temperature at which they were taken. Hot or pressurised cells: let them cool and vent first.",
+      .equations = "rate = 2 omega R^2/(R^2 - r^2); stress = k_spring theta/(2 pi r^2 L_e), for the standard instrument 0.51069 Pa a degree; "
+                   "apparent viscosity = v theta600/2; plastic viscosity = v (theta600 - theta300); yield point = u (2 theta300 - theta600); gels u "
+                   "theta; u = v = 1 for the standard instrument, u = stress of a degree over 0.51069 Pa, v = u 1.7023/(rate for 1 r/min)",
+      .source = "Rate: Couette flow of a Newtonian fluid (derived; with rotor 18.415 mm and bob 17.245 mm, from memory and confirmed by a printed "
+                "table of constants, 1.7023 1/s per r/min, usually printed 1.703). Spring 386 dyn.cm a degree: an instrument maker's manual (seen). "
+                "Effective height of the standard bob, 40.4 mm: the one that makes a Newtonian fluid read its viscosity at 300 r/min (derived; "
+                "stress usually printed 0.511 Pa a degree). Reported quantities: API RP 13B-1 convention, 1 degree = 1 lb/100 ft2 (from memory), "
+                "also Guo and Liu (2011) p. 25.",
+      .assumptions = "Fluid that is not Newtonian has a slightly higher rate at the bob than the one given (rheology.wide_gap). Gels are read at 3 "
+                     "r/min. Another bob's effective height comes from rheology.rotor_bob_factor; its measured height alone leaves out the drag on "
+                     "its ends, 6 % of the stress. With another instrument the reported quantities carry its stress and viscosity factors, as "
+                     "makers' tables do.",
+      .cautions = describe::reading_cautions,
   };
 
   static constexpr std::array verdicts{
@@ -100,10 +101,23 @@ struct Viscometer : Calculation<Viscometer> {
       Verdict{"falling_readings", "a faster speed reads lower than a slower one: a slip, settling solids, or a gel not broken", Severity::caution},
       Verdict{"falling_gels", "a gel reads lower after a longer rest: within the reading error, or a slip", Severity::caution},
       Verdict{"repeated_speed", "a speed is given twice with unlike readings: ramps up and down belong in two records", Severity::caution},
-      Verdict{"missing", "no speed has a reading"},
+      Verdict{"missing", "no speed has a reading, or a number of the instrument is missing"},
+      Verdict{"other_instrument", "not the standard rotor, bob and spring: what is reported is brought to the standard by factors, and agrees with "
+                                  "it for a fluid of one viscosity or of Bingham's kind only; the rates at 600 and 300 r/min are those of this rotor",
+              Severity::caution},
+      Verdict{"no_gap", "the bob is not smaller than the rotor: no gap", Severity::impossible},
   };
 
+  // To one part in a million.
+  static bool is_standard(const Input<double>& in) {
+    const auto alike = [](double x, double standard) { return abs(x - standard) <= 1e-6 * standard; };
+    return alike(in.rotor_radius, standard_instrument::rotor_radius) && alike(in.bob_radius, standard_instrument::bob_radius) &&
+           alike(in.effective_bob_height, standard_instrument::effective_bob_height) &&
+           alike(in.spring_constant, standard_instrument::spring_constant);
+  }
+
   static std::int8_t judge(const Input<double>& in, const Result<double>&) {
+    if (in.bob_radius >= in.rotor_radius) return 6;
     bool any = false, falling = false, repeated = false;
     for (std::size_t i = 0; i < most_speeds; ++i) {
       if (!(in.speed[i] + in.reading[i] == in.speed[i] + in.reading[i])) continue;
@@ -113,9 +127,11 @@ struct Viscometer : Calculation<Viscometer> {
         repeated = repeated || (i != j && in.speed[j] == in.speed[i] && !(in.reading[j] == in.reading[i]));
       }
     }
-    if (!any) return 4;
+    const double instrument = in.rotor_radius + in.bob_radius + in.effective_bob_height + in.spring_constant;
+    if (!any || !(instrument == instrument)) return 4;
     if (repeated) return 3;
     if (falling) return 1;
+    if (!is_standard(in)) return 5;
     const bool gels_fall = in.gel_10_min < in.gel_10_s || in.gel_30_min < in.gel_10_min || in.gel_30_min < in.gel_10_s;
     return gels_fall ? 2 : 0;
   }
@@ -135,21 +151,38 @@ struct Viscometer : Calculation<Viscometer> {
     return in;
   }
 
+  static constexpr Constant two_pi{"2\\pi", 2.0 * exact::pi, Quantity::number, "a full turn"};
+
+  static constexpr Constant standard_stress{"k_{\\tau,std}", standard_instrument::stress_per_degree, Quantity::stress_per_degree,
+                                            "wall stress of one dial degree of the standard instrument"};
+  static constexpr Constant standard_rate{"k_{N,std}", standard_instrument::rate_per_speed, Quantity::rate_per_speed,
+                                          "shear rate for each unit of speed in the standard instrument"};
+
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
+    const T squared = square(in.rotor_radius);
+    const T rate_per_speed = step({"k_{N}", Quantity::rate_per_speed, "shear rate of a Newtonian fluid at the bob for each unit of speed"},
+                                  only_if(in.bob_radius < in.rotor_radius,
+                                          T(2.0) * squared / (squared - square(in.bob_radius)) * constant<T>(one_rate_per_speed)));
+    const T wall_stress_of_degree = step({"k_\\tau", Quantity::stress_per_degree, "wall stress of one dial degree"},
+                                         in.spring_constant / (square(in.bob_radius) * in.effective_bob_height * constant<T>(two_pi)));
     Result<T> r;
     for (std::size_t i = 0; i < most_speeds; ++i) {
-      r.shear_rate[i] = in.speed[i] * constant<T>(newtonian_rate);
-      r.wall_stress[i] = in.reading[i] * constant<T>(wall_stress_per_degree);
+      r.shear_rate[i] = in.speed[i] * rate_per_speed;
+      r.wall_stress[i] = in.reading[i] * wall_stress_of_degree;
     }
+    const T stress_factor = step({"u", Quantity::number, "stress of a degree against that of the standard instrument"},
+                                 detail::exactly_one_if_near(wall_stress_of_degree / constant<T>(standard_stress)));
+    const T viscosity_factor = step({"v", Quantity::number, "viscosity of a degree against that of the standard instrument, at the same speed"},
+                                    detail::exactly_one_if_near(stress_factor * constant<T>(standard_rate) / rate_per_speed));
     const T at_600 = pick(in.speed, in.reading, 600.0 * rpm);
     const T at_300 = pick(in.speed, in.reading, 300.0 * rpm);
-    r.apparent_viscosity = at_600 / T(2.0) * constant<T>(viscosity_per_degree);
-    r.plastic_viscosity = (at_600 - at_300) * constant<T>(viscosity_per_degree);
-    r.yield_point = (at_300 - (at_600 - at_300)) * constant<T>(stress_per_degree);
-    r.gel_strength_10_s = in.gel_10_s * constant<T>(stress_per_degree);
-    r.gel_strength_10_min = in.gel_10_min * constant<T>(stress_per_degree);
-    r.gel_strength_30_min = in.gel_30_min * constant<T>(stress_per_degree);
+    r.apparent_viscosity = at_600 / T(2.0) * constant<T>(viscosity_per_degree) * viscosity_factor;
+    r.plastic_viscosity = (at_600 - at_300) * constant<T>(viscosity_per_degree) * viscosity_factor;
+    r.yield_point = (at_300 - (at_600 - at_300)) * constant<T>(stress_per_degree) * stress_factor;
+    r.gel_strength_10_s = in.gel_10_s * constant<T>(stress_per_degree) * stress_factor;
+    r.gel_strength_10_min = in.gel_10_min * constant<T>(stress_per_degree) * stress_factor;
+    r.gel_strength_30_min = in.gel_30_min * constant<T>(stress_per_degree) * stress_factor;
     return r;
   }
 };
