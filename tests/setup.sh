@@ -19,6 +19,7 @@ cmake --version|cmake
 ninja --version|ninja-build
 git --version|git
 nm --version|binutils
+ccache --version|ccache
 has_header Eigen/Core /usr/include/eigen3|libeigen3-dev
 has_header fmt/format.h /usr/include|libfmt-dev
 has_header gtest/gtest.h /usr/include|libgtest-dev

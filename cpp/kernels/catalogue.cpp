@@ -11,10 +11,22 @@ namespace lutum {
 #define LUTUM_DECLARE_SET(tag) std::span<const Kernels> kernels_##tag();
 #if defined(LUTUM_WITH_isa_x86_64)
 LUTUM_DECLARE_SET(isa_x86_64)
-LUTUM_DECLARE_SET(isa_x86_64_v3)
-LUTUM_DECLARE_SET(isa_x86_64_v4)
+#define LUTUM_BASELINE kernels_isa_x86_64
 #else
 LUTUM_DECLARE_SET(isa_portable)
+#define LUTUM_BASELINE kernels_isa_portable
+#endif
+#if defined(LUTUM_WITH_isa_x86_64_v3)
+LUTUM_DECLARE_SET(isa_x86_64_v3)
+#define LUTUM_V3 kernels_isa_x86_64_v3
+#else
+#define LUTUM_V3 LUTUM_BASELINE
+#endif
+#if defined(LUTUM_WITH_isa_x86_64_v4)
+LUTUM_DECLARE_SET(isa_x86_64_v4)
+#define LUTUM_V4 kernels_isa_x86_64_v4
+#else
+#define LUTUM_V4 LUTUM_BASELINE
 #endif
 
 namespace {
@@ -152,6 +164,7 @@ Entry entry(std::size_t place) {
   e.inputs = Described<C>::inputs;
   e.results = C::results;
   e.verdicts = verdicts<C>();
+  e.searches = searches<C>;
   e.option = option_info<C>();
   e.table = is_table<C>;
   e.scalars = C::inputs.size();
@@ -161,12 +174,7 @@ Entry entry(std::size_t place) {
   e.defaults = [](double* slots) { put(input_of<C, double>{}, slots); };
   e.example = &example<C>;
   e.functions = {&value<C>, &gradient<C>, &judge<C>, &trace<C>};
-#if defined(LUTUM_WITH_isa_x86_64)
-  e.kernels = {kernels_isa_x86_64()[place], kernels_isa_x86_64_v3()[place], kernels_isa_x86_64_v4()[place]};
-#else
-  const Kernels only = kernels_isa_portable()[place];
-  e.kernels = {only, only, only};
-#endif
+  e.kernels = {LUTUM_BASELINE()[place], LUTUM_V3()[place], LUTUM_V4()[place]};
   return e;
 }
 
@@ -180,8 +188,15 @@ std::vector<Entry> all_entries(std::tuple<C...>*) {
   return all;
 }
 
+// By this processor, and by this build.
 bool offered(InstructionSet set) {
 #if defined(LUTUM_WITH_isa_x86_64)
+#if !defined(LUTUM_WITH_isa_x86_64_v3)
+  if (set == InstructionSet::v3) return false;
+#endif
+#if !defined(LUTUM_WITH_isa_x86_64_v4)
+  if (set == InstructionSet::v4) return false;
+#endif
   __builtin_cpu_init();
   const bool v3 = __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma") && __builtin_cpu_supports("bmi2");
   const bool v4 = v3 && __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512cd") &&

@@ -19,6 +19,7 @@ struct Entry {
   std::span<const Variable> inputs;   // of a table: the scalars, then the columns
   std::span<const Variable> results;
   std::span<const Verdict> verdicts;
+  bool searches;             // a missing input may spoil results that its slope does not reach
   const OptionInfo* option;  // null where there is none
   int choice;                // place among its choices
   bool table;

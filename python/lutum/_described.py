@@ -24,6 +24,7 @@ class Variable:
     length: int
     is_list: bool
     optional: bool
+    gaps: bool  # of a list: a place may be missing, and the others are used
     default: float | None
 
     @property

@@ -36,6 +36,8 @@ def _variable_text(variable: Description, is_input: bool) -> str:
         head += f", default {_number(variable['default'])}"
     elif is_input and variable["optional"]:
         head += ", may be missing"
+    elif is_input and variable["gaps"]:
+        head += ", places of it may be missing (NaN)"
     lines = [variable["meaning"]]
     if is_input and _range(variable["limits"]):
         lines.append(f"limits {_range(variable['limits'])}; shown to hold for {_range(variable['validated']) or 'all of them'}")

@@ -88,6 +88,8 @@ def test_missing_in_missing_out(calculation, sample):
         record = record_of(sample(chosen, RECORDS, seed=9), i)
         values, slopes = chosen(**record), chosen.gradient(**record)
         for name, place in numbers_of(record):
+            if next(v for v in calculation.inputs if v.name == name).gaps:
+                continue  # the others are used
             gone = chosen(**moved(record, name, place, np.nan))
             for w, value, left in zip(calculation.results, values, gone):
                 depends = np.atleast_1d(slope_of(slopes, w.name, name, place) != 0)
@@ -97,7 +99,7 @@ def test_missing_in_missing_out(calculation, sample):
                 assert np.array_equal(left[kept], value[kept]), f"{w.name} changes from {value} to {left} without {name}{place}"
                 if depends.any():
                     spoiled_once.add(w.name)
-    assert spoiled_once == {w.name for w in calculation.results}
+    assert spoiled_once == {w.name for w in calculation.results} - {"readings_used"}  # a count has no slope
 
 
 def test_missing_in_missing_out_over_rows(calculation, sample):

@@ -81,27 +81,37 @@ def water_base_retort(
     }
 
 
-def viscometer(speed, reading, temperature=nan, gel_10_s=nan, gel_10_min=nan, gel_30_min=nan):
+def viscometer(speed, reading, temperature=nan, gel_10_s=nan, gel_10_min=nan, gel_30_min=nan, rotor_radius=0.018415, bob_radius=0.017245,
+               effective_bob_height=None, spring_constant=3.86e-5):
     # Shear rate of a Newtonian fluid at the bob from the velocity profile between cylinders: dv/dr - v/r, v = a r + b/r.
-    rotor, bob = 0.018415, 0.017245
-
-    def rate_at_bob(omega):
+    def rate_at_bob(omega, rotor, bob):
+        if bob >= rotor:
+            return nan
         _, b = np.linalg.solve([[bob, 1 / bob], [rotor, 1 / rotor]], [0.0, omega * rotor])
         return abs(-2 * b / bob**2)
 
-    wall = 1e-3 * rate_at_bob(300 * 2 * pi / 60)  # 1 mPa.s reads 1 degree at 300 r/min
+    def wall_of_degree(height, spring, bob):
+        return spring / (bob * 2 * pi * bob * height)  # torque over arm and area
+
+    standard = 1e-3 * rate_at_bob(300 * 2 * pi / 60, 0.018415, 0.017245)  # 1 mPa.s reads 1 degree at 300 r/min
+    if effective_bob_height is None:
+        effective_bob_height = 3.86e-5 / (2 * pi * 0.017245**2 * standard)
+    wall = wall_of_degree(effective_bob_height, spring_constant, bob_radius)
     hundred_square_feet = float(POUND * GRAVITY / (100 * FOOT**2))
-    read = {round(s * 60 / (2 * pi), 3): r for s, r in zip(speed, reading) if not isnan(s + r)}
-    at_600, at_300 = read.get(600.0, nan), read.get(300.0, nan)
+    rates = [rate_at_bob(s, rotor_radius, bob_radius) if not isnan(s) else nan for s in speed]
+    read = {round(s * 60 / (2 * pi), 3): (g, wall * r) for s, g, r in zip(speed, rates, reading) if not isnan(s + r)}
+    fast, slow = read.get(600.0, (nan, nan)), read.get(300.0, (nan, nan))
+    plastic = (fast[1] - slow[1]) / (fast[0] - slow[0])
+    reported = hundred_square_feet / standard  # by convention of a wall stress
     return {
-        "shear_rate": [rate_at_bob(s) if not isnan(s) else nan for s in speed],
+        "shear_rate": rates,
         "wall_stress": [wall * r for r in reading],
-        "apparent_viscosity": at_600 / 2 * 1e-3,
-        "plastic_viscosity": (at_600 - at_300) * 1e-3,
-        "yield_point": (2 * at_300 - at_600) * hundred_square_feet,
-        "gel_strength_10_s": gel_10_s * hundred_square_feet,
-        "gel_strength_10_min": gel_10_min * hundred_square_feet,
-        "gel_strength_30_min": gel_30_min * hundred_square_feet,
+        "apparent_viscosity": fast[1] / fast[0],
+        "plastic_viscosity": plastic,
+        "yield_point": (2 * slow[1] - fast[1]) * reported,  # the straight line at rest
+        "gel_strength_10_s": wall * gel_10_s * reported,
+        "gel_strength_10_min": wall * gel_10_min * reported,
+        "gel_strength_30_min": wall * gel_30_min * reported,
     }
 
 

@@ -73,7 +73,7 @@ def test_a_row_outside_is_missing_and_listed(calculation):
         good = calculation(**calculation.example)
         for w, whole, slope, example in zip(calculation.results, calculation(**rows), slopes, good):
             block = np.asarray(getattr(slope, v.name))
-            depends = np.atleast_1d((block[..., 0] if v.is_list else block) != 0)
+            depends = np.atleast_1d((block[..., 0] if v.is_list else block) != 0) & (not v.gaps)
             assert np.isnan(np.atleast_1d(whole[2])[np.broadcast_to(depends, np.shape(np.atleast_1d(whole[2])))]).all(), (v.name, w.name)
             assert np.array_equal(whole[0], np.asarray(example), equal_nan=True)
         errors = [finding for finding in calculation.check(**labelled) if finding.is_error and finding.value == finding.value]

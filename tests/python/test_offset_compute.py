@@ -116,8 +116,8 @@ def test_stated_uncertainties_replace_the_defaults(checks):
 def test_a_misspelt_uncertainty_is_refused_with_the_known_names(checks):
     with pytest.raises(ValueError, match="'mud_densty'; did you mean 'mud_density'.*known are .*chloride.*water_fraction"):
         offset.compute(checks, uncertainties={"mud_densty": offset.Standard(0.05, "lb/gal")})
-    with pytest.raises(ValueError, match="no calculation carries the uncertainty of an input 'reading'"):
-        offset.compute(checks, uncertainties={"reading": offset.Standard(1.0, "deg")})
+    with pytest.raises(ValueError, match="no calculation carries the uncertainty of an input 'shear_stress'"):
+        offset.compute(checks, uncertainties={"shear_stress": offset.Standard(1.0, "Pa")})
 
 
 def test_an_uncertainty_without_a_unit_is_refused_and_told_what_to_give(checks):

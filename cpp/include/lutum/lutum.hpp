@@ -2,5 +2,5 @@
 #pragma once
 
 #include "lutum/catalogue.hpp"
-#include "lutum/core/batch.hpp"
+#include "lutum/core/batch_slopes.hpp"
 #include "lutum/core/version.hpp"

@@ -33,7 +33,7 @@ class Step:
 
     def places(self) -> list[str]:
         """What the places of a list are called in the names of its results: the speed a reading's name ends in, else their number from 1."""
-        names = [name for listed in self.lists.values() for name in listed]
+        names = next(iter(self.lists.values()), ())  # all lists of a step have the same places
         ends = [name.rpartition("_")[2] for name in names]
         return ends if all(end.isdigit() for end in ends) else [str(i) for i in range(1, len(names) + 1)]
 

@@ -11,7 +11,7 @@ import pandas as pd
 import lutum
 from lutum import units
 
-TEXT, TIME, ANGLE, HOURS = "text", "time", "angle", "hours"
+TEXT, TIME, ANGLE, HOURS = "text", "time", "angle in degrees", "hours"
 
 # name -> what it measures: a quantity of lutum.units, or one of the kinds above, which are never converted
 COLUMNS: dict[str, str] = {

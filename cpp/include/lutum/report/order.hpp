@@ -56,7 +56,7 @@ class Order {
   bool depends(const Node& at, const Node& root, std::vector<const Node*>& parts, std::unordered_map<const Node*, bool>& known) {
     if (&at == &root) return true;
     if (const auto found = known.find(&at); found != known.end()) return found->second;
-    bool any = false;
+    bool any = known[&at] = false;
     children(at, [&](const Node& child) { any |= depends(child, root, parts, known); });
     if (any && at.named) {
       seen_.insert(&at);

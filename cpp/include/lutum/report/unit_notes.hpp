@@ -153,6 +153,7 @@ class UnitNotes {
 
   std::string factor(const Power& p, bool among_others) const {
     std::string s = unit_text(p.label, format_);
+    if (format_ != Format::text) detail::replace_all(s, "⁻¹", "^{-1}");
     const int power = std::abs(p.exponent);
     const bool composed = p.label.find_first_of("/ ") != std::string::npos;
     if (composed && (among_others || power > 1)) s = "(" + s + ")";

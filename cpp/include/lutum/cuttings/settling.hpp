@@ -1,0 +1,120 @@
+// What the calculations of cuttings share: usual variables, units of the printed correlations, and drag laws. A drag law is
+// solved for the particle Reynolds number Re from the weight number N = C_D Re^2 = 4 g d^3 |drho| rho / (3 mu^2), which holds
+// no velocity.
+#pragma once
+
+#include "lutum/core/calculation.hpp"
+
+namespace lutum::inline LUTUM_ISA_TAG::cuttings {
+
+inline constexpr Constant gravity{"g", exact::gravity, Quantity::acceleration, "standard gravity"};
+inline constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
+
+// Of inputs and results.
+namespace shared {
+
+inline constexpr Variable cuttings_diameter{
+    .name = "cuttings_diameter", .symbol = "d_{c}", .quantity = Quantity::diameter,
+    .meaning = "diameter of the cuttings: of the sphere of the same volume",
+    .limits = {1e-6, 0.03}, .validated = {1e-4, 0.0127}};
+inline constexpr Variable cuttings_density{
+    .name = "cuttings_density", .symbol = "\\rho_{c}", .quantity = Quantity::density, .meaning = "density of the rock", .limits = {500.0, 8000.0},
+    .validated = {1500.0, 4300.0}};
+inline constexpr Variable density{
+    .name = "density", .symbol = "\\rho", .quantity = Quantity::density, .meaning = "density of the fluid", .limits = {1.0, 4000.0},
+    .validated = {700.0, 2600.0}};
+inline constexpr Variable effective_viscosity{
+    .name = "effective_viscosity", .symbol = "\\mu_{e}", .quantity = Quantity::viscosity,
+    .meaning = "viscosity of the fluid at the shear rate around the particle", .limits = {1e-5, 100.0}, .validated = {5e-4, 1.0}};
+inline constexpr Variable hole_diameter{
+    .name = "hole_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "inside diameter of hole or casing", .limits = {0.01, 2.0},
+    .validated = {0.05, 1.0}};
+inline constexpr Variable pipe_diameter{
+    .name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter, .meaning = "outside diameter of the pipe, smaller than the hole",
+    .limits = {0.0, 2.0}, .validated = {0.02, 1.0}};
+inline constexpr Variable bit_diameter{
+    .name = "bit_diameter", .symbol = "D_{b}", .quantity = Quantity::diameter, .meaning = "diameter of the hole being drilled", .limits = {0.01, 2.0},
+    .validated = {0.05, 1.0}};
+inline constexpr Variable penetration_rate_of_bit{
+    .name = "penetration_rate_of_bit", .symbol = "R", .quantity = Quantity::drilling_rate, .meaning = "hole drilled in each unit of time",
+    .limits = {0.0, 0.3}, .validated = {0.0, 0.03}};
+inline constexpr Variable slip_velocity{
+    .name = "slip_velocity", .symbol = "v_{s}", .quantity = Quantity::velocity,
+    .meaning = "velocity at which the cuttings fall through the fluid", .limits = {0.0, 10.0}, .validated = {0.0, 1.0}};
+inline constexpr Variable inclination{
+    .name = "inclination", .symbol = "\\theta", .quantity = Quantity::angle, .meaning = "angle of the hole from the vertical",
+    .limits = {0.0, exact::pi / 2.0}, .validated = {0.0, exact::pi / 2.0}};
+
+}  // namespace shared
+
+inline constexpr std::string_view advisory =
+    "Rates and densities are advisory: the well's own programme and licensed practice decide.";
+
+constexpr double degrees(double angle) { return angle * 180.0 / exact::pi; }
+
+enum class SlipMethod : std::uint8_t { smooth, moore, walker_mayes, sphericity, sphere };
+
+// N = C_D Re^2, from diameter and densities; the size of the difference, so that what floats has one too.
+template <class T>
+constexpr T weight_number(const T& diameter, const T& cuttings_density, const T& density, const T& viscosity) {
+  const T pull = diameter * abs(cuttings_density - density) * constant<T>(gravity);
+  return step({"N", Quantity::number, "drag coefficient times the square of the Reynolds number, from the balance of weight and drag"},
+              T(4.0) / T(3.0) * pull * density * square(diameter / viscosity));
+}
+
+// C_D = 24/Re + 1.73, written without cancellation at small N.
+template <class T>
+constexpr T smooth_reynolds(const T& n) {
+  return n / T(12.0) / (T(1.0) + sqrt(T(1.0) + T(4.0 * 1.73 / 576.0) * n));
+}
+
+// The largest of C_D = 40/Re, 22/sqrt(Re) and 1.5.
+template <class T>
+constexpr T moore_reynolds(const T& n) {
+  return smaller(smaller(n / T(40.0), pow(n / T(22.0), T(2.0) / T(3.0))), sqrt(n / T(1.5)));
+}
+
+// A disc falling flat, C_D = 1.12 of its face; slower by the root of Re/100 where Re at that velocity is below 100.
+template <class T>
+constexpr T disc_reynolds(const T& n, const T& thickness_ratio) {
+  const T flat = step({"Re_{t}", Quantity::number, "Reynolds number if the drag coefficient of the face were 1.12"},
+                      sqrt(T(1.5) / T(1.12) * thickness_ratio * n));
+  return flat * select(flat < T(100.0), sqrt(flat / T(100.0)), T(1.0));
+}
+
+// log10 C_D = A + B log10 Re + C (log10 Re)^2, a quadratic equation for log10 Re.
+template <class T>
+constexpr T sphericity_reynolds(const T& n, const T& y) {
+  const T a = step({"A", Quantity::number, "logarithm of the drag coefficient at Re 1"},
+                   T(2.2954) + y * (T(-2.2626) + y * (T(4.4395) - y * T(2.9825))));
+  const T b = step({"B", Quantity::number, "slope there of the logarithm of the drag coefficient"},
+                   T(-0.4193) + y * (T(-1.9014) + y * (T(3.3416) - y * T(2.0409))));
+  const T c = step({"C", Quantity::number, "curvature of the logarithm of the drag coefficient"},
+                   T(0.1117) + y * (T(0.0553) + y * (T(-0.1468) + y * T(0.1145))));
+  constexpr double ln10 = 2.302585092994045684;
+  const T slope = b + T(2.0);
+  const T under = square(slope) + T(4.0) * c * (log(n) / T(ln10) - a);
+  const auto fits = under >= T(0.0);
+  const T x = step({"x", Quantity::number, "logarithm of the Reynolds number"}, only_if(fits, (sqrt(larger(under, T(0.0))) - slope) / (T(2.0) * c)));
+  return exp(x * T(ln10));
+}
+
+// C_D = 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16), in z = ln Re; zero at the Re sought.
+struct SphereBalance {
+  template <class T>
+  constexpr T operator()(const T& z, const T& log_n) const {
+    const T re = exp(z);
+    return z + log(T(24.0) * (T(1.0) + T(0.15) * exp(T(0.687) * z)) + T(0.42) * re / (T(1.0) + T(42500.0) * exp(T(-1.16) * z))) - log_n;
+  }
+};
+
+template <class T>
+constexpr T sphere_reynolds(const T& n) {
+  const T some = larger(n, T(1e-100));  // at no weight only the limit exists
+  const T stokes = some / T(24.0);
+  const T high = log(stokes);
+  const T low = high - log(T(1.0) + T(0.15) * pow(stokes, T(0.687)) + T(0.0176) * stokes);
+  return exp(solve({"z", Quantity::number, "logarithm of the Reynolds number"}, SphereBalance{}, Bracket<T>{low, high, low}, log(some)));
+}
+
+}  // namespace lutum::inline LUTUM_ISA_TAG::cuttings

@@ -1,0 +1,123 @@
+"""Cuttings: drag laws between their limits, balances that close, a passage between two models without a step."""
+
+from math import inf, log10, nan, pi, radians, sqrt
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from lutum import si
+
+few = settings(max_examples=50, deadline=None)
+METHODS = ["smooth", "moore", "walker_mayes", "sphericity", "sphere"]
+G = 9.80665
+diameters = st.floats(2e-4, 0.02)
+rocks = st.floats(1900.0, 4300.0)
+fluids = st.floats(900.0, 1800.0)
+viscosities = st.floats(1e-3, 1.0)
+shares = st.floats(0.01, 0.99)
+
+
+def slip(*record, method="smooth"):
+    return si.cuttings.slip_velocity(*record, method=method)
+
+
+@few
+@given(st.floats(1e-6, 2e-5), rocks, fluids, st.floats(0.05, 1.0), st.sampled_from(["smooth", "sphere"]))
+def test_fines_follow_stokes(diameter, rock, fluid, viscosity, method):
+    stokes = (rock - fluid) * G * diameter**2 / (18.0 * viscosity)
+    assert slip(diameter, rock, fluid, viscosity, method=method).slip_velocity == pytest.approx(stokes, rel=2e-3)
+
+
+@few
+@given(st.floats(0.01, 0.03), rocks, fluids, st.sampled_from([("smooth", 1.73), ("moore", 1.5), ("walker_mayes", 1.12 / 1.5 / 0.4)]))
+def test_thin_fluid_follows_newton(diameter, rock, fluid, law):
+    method, drag = law
+    newton = sqrt(4.0 / 3.0 * G * diameter * (rock - fluid) / (drag * fluid))
+    r = slip(diameter, rock, fluid, 1e-5, method=method)
+    assert r.slip_velocity == pytest.approx(newton, rel=1e-2)
+
+
+@few
+@given(diameters, rocks, fluids, viscosities, st.sampled_from(METHODS))
+def test_weight_equals_drag(diameter, rock, fluid, viscosity, method):
+    r = slip(diameter, rock, fluid, viscosity, method=method)
+    assume(method != "sphericity" or r.reynolds_number >= 0.1)
+    weight = pi / 6.0 * diameter**3 * (rock - fluid) * G
+    drag = r.drag_coefficient * pi / 4.0 * diameter**2 * fluid * r.slip_velocity**2 / 2.0
+    assert drag == pytest.approx(weight, rel=1e-11)
+    assert r.reynolds_number == pytest.approx(fluid * r.slip_velocity * diameter / viscosity, rel=1e-12)
+
+
+@few
+@given(diameters, rocks, fluids, viscosities)
+def test_the_drag_is_that_of_the_curve(diameter, rock, fluid, viscosity):
+    def both(method):
+        r = slip(diameter, rock, fluid, viscosity, method=method)
+        return r.reynolds_number, r.drag_coefficient
+
+    re, drag = both("smooth")
+    assert drag == pytest.approx(24.0 / re + 1.73, rel=1e-11)
+    re, drag = both("moore")
+    assert drag == pytest.approx(max(40.0 / re, 22.0 / sqrt(re), 1.5), rel=1e-11)
+    re, drag = both("sphere")
+    assert drag == pytest.approx(24.0 / re * (1.0 + 0.15 * re**0.687) + 0.42 / (1.0 + 42500.0 * re**-1.16), rel=1e-11)
+    re, drag = both("sphericity")
+    assume(re >= 0.1)
+    assert log10(drag) == pytest.approx(1.79956 - 0.8467368 * log10(re) + 0.120612 * log10(re) ** 2, abs=1e-10)
+
+
+@few
+@given(diameters, rocks, fluids, viscosities, st.sampled_from(METHODS), st.floats(1.0, 1.5))
+def test_larger_heavier_and_in_thinner_fluid_falls_faster(diameter, rock, fluid, viscosity, method, more):
+    r = slip(diameter, rock, fluid, viscosity, method=method)
+    changed = [
+        slip(diameter * more, rock, fluid, viscosity, method=method),
+        slip(diameter, rock * more, fluid, viscosity, method=method),
+        slip(diameter, rock, fluid, viscosity / more, method=method),
+    ]
+    assume(method != "sphericity" or all(0.1 <= x.reynolds_number <= 2500.0 for x in [r, *changed]))
+    for x in changed:
+        assert x.slip_velocity >= r.slip_velocity * (1.0 - 1e-12)
+
+
+@few
+@given(diameters, rocks, fluids, viscosities, st.sampled_from(METHODS))
+def test_no_jump(diameter, rock, fluid, viscosity, method):
+    at, near = slip([diameter, diameter * (1.0 + 1e-7)], rock, fluid, viscosity, method=method).slip_velocity
+    assume(method != "sphericity" or fluid * at * diameter / viscosity >= 0.1)
+    assert near == pytest.approx(at, rel=1e-6)
+
+
+@few
+@given(diameters, fluids, viscosities, st.floats(1.0, 300.0), st.sampled_from(["smooth", "moore", "sphere"]))
+def test_what_floats_rises(diameter, fluid, viscosity, difference, method):
+    assert slip(diameter, fluid - difference, fluid, viscosity, method=method).slip_velocity < 0.0
+    assert si.cuttings.slip_velocity.judge(diameter, fluid - difference, fluid, viscosity, method=method) == "floats"
+
+
+@few
+@given(st.floats(0.1, 50.0), rocks, fluids)
+def test_the_held_sphere_is_balanced(gel, rock, fluid):
+    r = si.cuttings.suspension(gel, rock, fluid)
+    weight = pi / 6.0 * r.held_diameter**3 * (rock - fluid) * G
+    assert pi * r.held_diameter**2 * gel == pytest.approx(weight, rel=1e-12)
+    assert r.plastic_limit_diameter == pytest.approx(r.held_diameter / (2.0 * 0.143), rel=1e-12)
+
+
+@few
+@given(st.floats(0.005, 0.08), st.floats(0.15, 0.45), st.floats(0.3, 0.8), st.floats(1e-4, 0.03), st.floats(0.0, 0.6), rocks, fluids)
+def test_rock_in_is_rock_out(flow_rate, hole, ratio, drilling, slipping, rock, fluid):
+    pipe = hole * ratio
+    r = si.cuttings.transport(flow_rate, hole, pipe, hole, drilling, slipping, rock, fluid)
+    area, rock_rate = pi / 4.0 * (hole**2 - pipe**2), drilling * pi / 4.0 * hole**2
+    assert r.velocity * area == pytest.approx(flow_rate + rock_rate, rel=1e-12)
+    if np.isnan(r.concentration):
+        assert si.cuttings.transport.judge(flow_rate, hole, pipe, hole, drilling, slipping, rock, fluid) in ("not_lifted", "packed")
+        return
+    assert r.concentration * r.transport_velocity * area == pytest.approx(rock_rate, rel=1e-10)
+    assert r.effective_density == pytest.approx(r.concentration * rock + (1.0 - r.concentration) * fluid, rel=1e-12)
+    assume(1e-4 <= r.concentration <= 0.6)
+    back = si.cuttings.minimum_rate(hole, pipe, hole, drilling, slipping, 0.0, r.concentration)
+    assert back.flow_rate == pytest.approx(flow_rate, rel=1e-9)
