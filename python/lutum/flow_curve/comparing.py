@@ -60,7 +60,7 @@ class Comparison:
             raise ValueError(f"criterion = {criterion!r} is unknown; choose {' or '.join(CRITERIA)}")
         told = self._order(criterion)
         if not told:
-            raise ValueError(f"the {CRITERIA[criterion]} tells nothing: too few readings for every model compared; read more speeds, or choose by hand from .curves")
+            raise ValueError(f"the {CRITERIA[criterion]} tells nothing: for every model too few readings, or none that rise; read more speeds, or choose by hand from .curves")
         best = told[0]
         return self.curves[best]._with(evidence=self._evidence(criterion, told))
 
@@ -74,14 +74,15 @@ class Comparison:
         others = ", ".join(map(shown, told[1:4])) or "none"
         silent = len(self.curves) - len(told)
         text = f"chosen by the {CRITERIA[criterion]} out of {len(self.curves)} models: {what} {shown(told[0])}; next {others}"
-        text += f"; {silent} had too few readings to be judged" if silent else ""
+        text += f"; {silent} could not be judged: too few readings, no rise, or a fit that did not settle" if silent else ""
         other = "leave_one_out" if criterion == "akaike" else "akaike"
         rival = self._order(other)[:1]
         return text + (f"; the {CRITERIA[other]} would take {in_words(rival[0])}" if rival and rival[0] != told[0] else "")
 
     def _order(self, criterion: str) -> list[str]:
         """The models that a criterion can judge, the best first; of equals the one with fewer parameters."""
-        value = {m: c.corrected_akaike if criterion == "akaike" else self.left_out[m] for m, c in self.curves.items()}
+        sound = {m: c for m, c in self.curves.items() if c.status not in ("flat", "not_converged", "too_few_readings", "outside_limits")}
+        value = {m: c.corrected_akaike if criterion == "akaike" else self.left_out[m] for m, c in sound.items()}
         return sorted((m for m in value if np.isfinite(value[m])), key=lambda m: (value[m], len(self.curves[m].parameters)))
 
     def as_text(self) -> str:

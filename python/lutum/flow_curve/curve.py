@@ -120,6 +120,8 @@ class FlowCurve:
             raise ValueError(f"{self.model} is no yield power law: fit {', '.join(MODELS[:4])} for a calculation that takes one")
         consistency = p.get("consistency", p.get("plastic_viscosity", p.get("viscosity", nan)))
         found = {"yield_stress": p.get("yield_stress", 0.0), "consistency": consistency, "flow_index": p.get("flow_index", 1.0)}
+        if not all(np.isfinite(x) for x in found.values()):
+            raise ValueError(f"there is no curve to hand on: {self.sentence}")
         return {name: x / scale.get(name, 1.0) for name, x in found.items()}
 
     # What it says

@@ -86,6 +86,8 @@ def _of_check(check: Any, temperature: Any, home: UnitSet) -> tuple[dict[float, 
     from lutum.records.columns import dial_speed
 
     if not isinstance(check, MudCheck):
+        if hasattr(check, "columns"):
+            raise TypeError("readings are a frame: flow_curve.fit_many(frame) fits every row of it")
         raise TypeError(f"readings must be {{speed in r/min: dial reading}} or a mud check, not {type(check).__name__}")
     dials = {speed: check[name] for name in check.readings if (speed := dial_speed(name)) is not None}
     if not dials:

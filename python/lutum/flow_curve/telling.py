@@ -48,7 +48,7 @@ def sentence(curve: "FlowCurve") -> str:
     if status == "not_identifiable":
         told += f" ({_why_not_told(curve)})"
     if status == "suspect_reading" and state.suspect is not None:
-        told = f"{curve.suspect}, lies off the curve of the others by {_distance(curve)}: read it again, or fit without it"
+        told = f"{curve.suspect}, lies off the fitted curve by {_distance(curve)}, and farther off that of the others: read it again, or fit without it"
     if status in ("interpolated", "fallback", "given"):
         told = state.how or told
     held = list(active_bounds(curve).values())
@@ -56,9 +56,28 @@ def sentence(curve: "FlowCurve") -> str:
         told += f"; {', '.join(held)}"
     if curve.suspect and status not in ("suspect_reading", "flat"):
         told += f"; {curve.suspect}, lies off the curve of the others"
+    for caution in cautions(curve):
+        told += f"; {caution}"
     if state.how and told != state.how and not told.startswith(state.how):
         told += f"; {state.how}"
     return f"{status}: {told}"
+
+
+def cautions(curve: "FlowCurve") -> list[str]:
+    """What a reader should know beside the status: readings that fall with the rate, parameters known to a quarter or worse."""
+    state, said = curve._state, []
+    if state.taken is not None and curve.status not in ("flat", "too_few_readings"):
+        read = sorted((state.taken.rates[i], state.taken.stresses[i], i) for i in state.used)
+        said += [
+            f"{state.taken.label(j)}, is below {state.taken.label(i)}, though faster"
+            for (slow, low, i), (fast, high, j) in zip(read, read[1:])
+            if fast > slow and high < low
+        ][:1]
+    if curve.status in ("fitted", "suspect_reading", "at_bound") and np.ndim(curve.covariance) == 2:
+        for p, value, u in zip(parameters_of(curve.model), curve.parameters.values(), np.sqrt(np.diag(curve.covariance))):
+            if value != 0.0 and u > 0.25 * abs(value):
+                said.append(f"{p.name} is known to {100 * u / abs(value):.0f} % only (one standard uncertainty)")
+    return said
 
 
 def _distance(curve: "FlowCurve") -> str:
@@ -67,8 +86,8 @@ def _distance(curve: "FlowCurve") -> str:
     degree = state.taken.degree
     off = state.residuals[state.suspect]
     if degree and state.taken.speeds:
-        return f"{off / degree:+.1f} degrees with it in the fit"
-    return f"{off:+.3g} Pa with it in the fit"
+        return f"{off / degree:+.1f} degrees"
+    return f"{off:+.3g} Pa"
 
 
 def _why_not_told(curve: "FlowCurve") -> str:
