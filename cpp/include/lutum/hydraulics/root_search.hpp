@@ -153,8 +153,9 @@ V turbulent_root(const V& a, const V& b, const V& first_factor, const V& relativ
     const V there = z - at.move;
     const flag_of<V> good = (there >= low) & (there <= high) & (V(i) < V(40));
     const V next = select(good, there, V(0.5) * (low + high));
-    const flag_of<V> lost = !(at.balance == at.balance),
-                     arrived = (good & (abs(at.move) < V(8e-6))) | (high - low < V(1e-15) * larger(abs(z), V(1.0)));
+    const flag_of<V> lost = !(at.balance == at.balance), little = abs(at.move) < V(8e-6);
+    const flag_of<V> near = good & little, closed = high - low < V(1e-15) * larger(abs(z), V(1.0));
+    const flag_of<V> arrived = near | closed;
     z = select(done, z, select(lost, at.balance, next));
     done = done | arrived | lost;
   }
