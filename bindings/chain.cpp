@@ -4,7 +4,9 @@
 #include <pybind11/numpy.h>
 #include <pybind11/stl.h>
 
-#include <memory>
+#include <algorithm>
+#include <optional>
+#include <tuple>
 
 #include "bindings.hpp"
 

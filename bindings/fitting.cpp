@@ -25,17 +25,7 @@ using rheology::FlowModel;
 using Numbers = py::array_t<double, py::array::c_style | py::array::forcecast>;
 using NamedBounds = std::map<std::string, std::pair<double, double>>;
 
-template <class Choices>
-std::size_t chosen(const Choices& choices, const std::string& name, const char* what) {
-  std::string known;
-  for (std::size_t i = 0; i < choices.size(); ++i) {
-    if (choices[i].name == name) return i;
-    known += (i == 0 ? "" : ", ") + std::string(choices[i].name);
-  }
-  throw py::value_error(std::string(what) + " \"" + name + "\" is unknown: choose one of " + known);
-}
-
-FlowModel model_named(const std::string& name) { return static_cast<FlowModel>(chosen(rheology::flow_model_choices, name, "model")); }
+FlowModel model_named(const std::string& name) { return static_cast<FlowModel>(choice_named(rheology::flow_model_choices, name, "model")); }
 
 std::vector<Bounds> bounds_of(FlowModel model, const NamedBounds& given) {
   std::vector<Bounds> bounds = fitting::default_bounds(model);
@@ -59,7 +49,7 @@ std::vector<Bounds> bounds_of(FlowModel model, const NamedBounds& given) {
 FitOptions options_of(FlowModel model, const std::string& weighting, const NamedBounds& bounds, std::pair<double, double> rate_range,
                       std::optional<double> radius_ratio) {
   FitOptions o;
-  o.weighting = static_cast<rheology::Weighting>(chosen(rheology::weighting_choices, weighting, "weighting"));
+  o.weighting = static_cast<rheology::Weighting>(choice_named(rheology::weighting_choices, weighting, "weighting"));
   o.bounds = bounds_of(model, bounds);
   if (!(rate_range.first <= rate_range.second)) throw py::value_error("rate_range: the low rate must not be above the high one, both in 1/s");
   o.rate_range = {rate_range.first, rate_range.second};

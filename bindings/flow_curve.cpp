@@ -16,11 +16,7 @@ using rheology::FlowCurve;
 using rheology::FlowModel;
 using Numbers = py::array_t<double, py::array::c_style | py::array::forcecast>;
 
-FlowModel model_named(const std::string& name) {
-  for (std::size_t i = 0; i < rheology::flow_model_choices.size(); ++i)
-    if (rheology::flow_model_choices[i].name == name) return static_cast<FlowModel>(i);
-  throw py::value_error("model \"" + name + "\" is unknown");
-}
+FlowModel model_named(const std::string& name) { return static_cast<FlowModel>(choice_named(rheology::flow_model_choices, name, "model")); }
 
 std::size_t check_shapes(FlowModel model, const Numbers& parameters, const Numbers& at) {
   const std::size_t n = rheology::parameters_of(model).size();

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from itertools import combinations_with_replacement
-from math import comb, isfinite, pi
+from math import comb, isfinite
 from typing import NamedTuple
 
-from . import units
+from . import si, units
 
 __all__ = ["NozzleSet", "nearest"]
 
@@ -48,7 +48,7 @@ def nearest(
     sets = comb(largest - smallest + nozzles, nozzles)
     if sets > MOST_SETS:
         raise ValueError(f"{nozzles} nozzles of {largest - smallest + 1} sizes make {sets} sets, more than {MOST_SETS}; narrow the sizes.")
-    of_one = units.convert(1.0, "1/32 in", "m") ** 2 * pi / 4.0  # m2, of size 1
+    of_one = float(si.hydraulics.nozzle_area(nozzle_diameter=[units.convert(1.0, "1/32 in", "m")], nozzle_count=[1.0]).nozzle_area)  # m2, of size 1
     wanted = units.convert(area, unit, "m2") / of_one  # as a sum of squared sizes, a whole number for every set
     rounding = 1e-9 * wanted
     kept = []

@@ -4,8 +4,8 @@
 
 Two tasks: the equivalent density of 100,000 invented muds over five sections of an annulus (once with muds that flow laminar nearly
 everywhere, once with thin ones that do not), and one mud in a well of 2,000 cells. Beside Lutum stand a loop of scipy.optimize.brentq
-(a few hundred of the records) and Newton's method for a whole block in NumPy, from the same start, at the best of several block sizes,
-the turbulent equation only where it counts. All solve the same friction law (`exact`, the annulus as a slot) and must agree before
+(the first sixty records) and Newton's method for a whole block in NumPy, from much the same start, at the best of several block
+sizes, the turbulent equation only where it counts. All solve the same friction law (`exact`, the annulus as a slot) and must agree before
 anything is timed. Prints medians and the median of the ratios of interleaved rounds; never a pass or fail. LUTUM_ISA forces an
 instruction set on Lutum; NumPy uses what it finds.
 """

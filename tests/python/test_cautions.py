@@ -62,3 +62,9 @@ def test_every_treatment_is_tried_first_and_says_what_too_much_does():
 def test_cautions_stand_in_the_worked_solution_and_the_help(calculation):
     if calculation.sheet.cautions:
         assert calculation.sheet.cautions in calculation.work(**calculation.example).text
+
+
+def test_every_number_of_pressure_rate_or_cleaning_is_advisory():
+    for c in lutum.catalogue():
+        if c.sheet.id.startswith(("hydraulics.", "cuttings.")):
+            assert re.search(r"advisory", c.sheet.cautions, re.IGNORECASE) and "licensed practice" in c.sheet.cautions, c.sheet.id

@@ -1,6 +1,6 @@
-"""Cuttings: drag laws between their limits, balances that close, a passage between two models without a step."""
+"""Cuttings: drag laws between their limits, and balances that close."""
 
-from math import inf, log10, nan, pi, radians, sqrt
+from math import log10, pi, sqrt
 
 import numpy as np
 import pytest
@@ -16,7 +16,6 @@ diameters = st.floats(2e-4, 0.02)
 rocks = st.floats(1900.0, 4300.0)
 fluids = st.floats(900.0, 1800.0)
 viscosities = st.floats(1e-3, 1.0)
-shares = st.floats(0.01, 0.99)
 
 
 def slip(*record, method="smooth"):

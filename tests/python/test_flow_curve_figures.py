@@ -62,6 +62,37 @@ def test_rheogram_of_several():
         rheogram(flow_curve.fit({600: 65, 300: 40}))
 
 
+def test_a_linear_rheogram_is_round_near_rest_and_holds_its_band():
+    curve = flow_curve.fit(DIAL | {200: 25}, "power_law")
+    ax = drawn(rheogram(curve))
+    dashed = max(ax.lines, key=lambda line: len(line.get_xdata()) * (line.get_linestyle() != "-"))
+    x, y = dashed.get_xdata(), dashed.get_ydata()
+    slow = x < 0.1 * x[-1]
+    assert x[0] == 0.0 and np.diff(y[slow]).max() < 0.02 * y.max()  # no step that the eye would see as a corner
+    full = next(line for line in ax.lines if len(line.get_xdata()) == len(x) and line is not dashed)
+    assert full.get_xdata()[np.isfinite(full.get_ydata())].max() == curve.rates_used[1]
+    assert curve.stress(x[-1]) < curve.band(x[-1]).high < ax.get_ylim()[1] < 1.5 * curve.stress(x[-1])
+    unclear = flow_curve.fit({600: 52, 300: 36, 200: 20, 100: 22})
+    assert unclear.band(1000.0).high > 80 and 60 < drawn(rheogram(unclear)).get_ylim()[1] < 100  # the readings keep their room
+
+
+def test_end_labels_lie_about_the_middle_of_their_curves():
+    ax = drawn(rheogram(flow_curve.compare(DIAL)))
+    assert len({text.get_color() for text in ax.texts}) == 10 and "#000000" not in {text.get_color() for text in ax.texts}
+    ties = [line.get_ydata() for line in ax.lines if list(line.get_xdata()) == [1.0, 1.02]]
+    ends, labels = np.array(ties).T
+    assert abs(labels.mean() - ends.mean()) < 0.02 and np.diff(np.sort(labels)).min() > 0.04
+
+
+def test_a_panel_of_numbers_says_of_what():
+    frame = pd.DataFrame({f"reading_{s}": [x] * 2 for s, x in DIAL.items()}).assign(measured_depth=[1000.0, 2000.0], hole_diameter=26)
+    for kind in (int, float, "category"):
+        figure = flow_curves_by_depth(frame.astype({"hole_diameter": kind}), by="hole_diameter", log=False)
+        assert figure.axes[0].get_title(loc="left") == "hole diameter 26: 2 curves"
+    rates = figure.axes[0].collections[0].get_segments()[0][:, 0]
+    assert np.ptp(np.diff(np.log(rates))) < 1e-9 and "\n" not in figure.get_suptitle()
+
+
 @pytest.mark.parametrize("log", [False, True])
 def test_flow_curves_by_depth_count_what_has_none(log):
     frame = pd.DataFrame({f"reading_{s}": np.linspace(0.9, 1.2, 8) * x for s, x in DIAL.items()})

@@ -42,10 +42,6 @@ def sections(n: int, seed: int) -> dict[str, tuple]:
     }
 
 
-def inside(x) -> np.ndarray:
-    return x[~np.isnan(x)]
-
-
 @pytest.mark.parametrize("method", ["exact", "standard"])
 @pytest.mark.parametrize("duct", ["pipe", "annulus"])
 def test_loss_rises_with_rate_length_and_density(duct, method):
@@ -92,13 +88,12 @@ def test_between_the_regimes_more_yield_can_lower_the_loss():
 def test_no_jump_over_a_step_of_1e_7_in_rate(duct, method, records):
     loss, given = sections(records, 7)[duct]
     here = loss(**given, method=method)
-    # Half of them moved to a border: of the regimes, of the bend of the slope, of where turbulence begins to count.
+    # Half of them moved to a border: of the regimes, of where turbulence begins to count.
     step = 1e-7
     rates = [given["flow_rate"]]
     share = here.reynolds_number / here.critical_reynolds_number
     for border in (0.25, 1.0):
-        rate = given["flow_rate"].copy()
-        low, high = np.full_like(rate, 1e-7), np.full_like(rate, 0.99)
+        low, high = np.full(records, 1e-7), np.full(records, 0.99)
         for _ in range(45):
             rate = np.sqrt(low * high)
             r = loss(**(given | {"flow_rate": rate}), method=method)
@@ -129,7 +124,7 @@ def test_gradients_equal_central_differences(duct, method):
             ahead, back = (loss(**(record | {name: value + k * h}), method=method).pressure_loss for k in (1, -1))
             further, behind = (loss(**(record | {name: value + k * h}), method=method).pressure_loss for k in (2, -2))
             slope = (8 * (ahead - back) - (further - behind)) / (12 * h)
-            found = exact.pressure_loss[name] if isinstance(exact.pressure_loss, dict) else getattr(exact.pressure_loss, name)
+            found = getattr(exact.pressure_loss, name)
             assert found * value == pytest.approx(slope * value, rel=2e-7, abs=2e-9 * scale), (name, record)
 
 
@@ -167,6 +162,7 @@ def test_power_law_and_newtonian_fluids_are_the_closed_forms(duct):
     n, w = given["flow_index"], width(given)
     r = loss(**given)
     keep = r.reynolds_number < 0.24 * r.critical_reynolds_number
+    assert keep.sum() > 300
     rate = (3 * n + 1) / (4 * n) * 8 * r.velocity / w if duct == "pipe" else (2 * n + 1) / (3 * n) * 6 * r.velocity / w
     assert np.allclose(r.wall_stress[keep], (given["consistency"] * rate**n)[keep], rtol=1e-12, atol=0)
     assert np.allclose(r.local_flow_index[keep], n[keep], rtol=1e-13, atol=0)
@@ -174,7 +170,7 @@ def test_power_law_and_newtonian_fluids_are_the_closed_forms(duct):
     r = loss(**given)
     keep = r.reynolds_number < 0.24 * r.critical_reynolds_number
     gradient = 32 * 0.5 * r.velocity / w**2 if duct == "pipe" else 12 * 0.5 * r.velocity / w**2
-    assert keep.any() and np.allclose(r.pressure_gradient[keep], gradient[keep], rtol=1e-13, atol=0)
+    assert keep.sum() > 300 and np.allclose(r.pressure_gradient[keep], gradient[keep], rtol=1e-13, atol=0)
     assert np.allclose((r.friction_factor * r.reynolds_number)[keep], 16.0, rtol=1e-14, atol=0)
 
 
@@ -197,6 +193,7 @@ def test_bingham_fluid_is_the_factorised_closed_form(duct):
 def test_turbulent_flow_is_the_coupled_law_found_another_way():
     """Slope and consistency from differences of the laminar curve, the root by Brent's method."""
     random = np.random.default_rng(23)
+    checked = 0
     for _ in range(40):
         density, yield_stress, consistency, n = random.uniform(1000, 2000), random.uniform(0, 10), random.uniform(0.02, 0.4), random.uniform(0.6, 1.0)
         bore, rate = random.uniform(0.06, 0.12), random.uniform(0.03, 0.06)
@@ -220,6 +217,8 @@ def test_turbulent_flow_is_the_coupled_law_found_another_way():
 
         stress = brentq(balance, max(1.01 * yield_stress, 0.2 * r.wall_stress), 5 * r.wall_stress, xtol=1e-10)
         assert r.wall_stress == pytest.approx(stress, rel=2e-5)  # what is left of the delay term at four times Re_c, and the sums
+        checked += 1
+    assert checked >= 15
 
 
 def test_roughness_ends_in_the_rough_pipe_and_begins_in_the_smooth_one():
@@ -239,6 +238,8 @@ def test_at_rest_nothing_is_lost_and_a_little_flow_takes_the_starting_gradient(m
         rest = loss(**given, **place, flow_rate=0.0, method=method)
         assert rest.pressure_loss == rest.wall_stress == rest.reynolds_number == rest.velocity == 0.0 and math.isnan(rest.friction_factor)
         assert loss.judge(**given, **place, flow_rate=0.0, method=method) == "at_rest"
+        if loss is hydraulics.annulus_loss:
+            assert loss.judge(**given, hole_diameter=0.5, pipe_diameter=0.1, flow_rate=0.0, eccentricity=0.5, method=method) == "at_rest"
         crawl = loss(**given, **place, flow_rate=1e-30, method=method)
         over = (4 / 3 if "inside_diameter" in place else 3 / 2) ** 0.7 if method == "standard" else 1.0
         assert crawl.pressure_gradient == pytest.approx(over * rest.starting_gradient, rel=1e-9)

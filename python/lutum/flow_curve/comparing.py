@@ -3,6 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import zip_longest
+from re import sub
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -11,9 +14,10 @@ from lutum import _core
 
 from .curve import FlowCurve
 from .fitting import asked, fit_taken
-from .models import MODELS, factor, model_named, parameters_of, set_of, unit_of
+from .models import MODELS, YIELD_POWER_LAWS, factor, model_named, parameters_of, set_of, unit_of
 from .readings import take
 from .showing import in_words
+from .telling import WORTH
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -21,6 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["Comparison", "compare"]
 
 CRITERIA = {"akaike": "corrected Akaike criterion", "leave_one_out": "leave-one-out error"}
+HARD = "\N{NO-BREAK SPACE}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,7 @@ class Comparison:
             raise ValueError(f"criterion = {criterion!r} is unknown; choose {' or '.join(CRITERIA)}")
         told = self._order(criterion)
         if not told:
-            raise ValueError(f"the {CRITERIA[criterion]} tells nothing: for every model too few readings, or none that rise; read more speeds, or choose by hand from .curves")
+            raise ValueError(f"the {CRITERIA[criterion]} tells nothing: {self._why_silent(criterion, [])}; read more speeds, or choose by hand from .curves")
         best = told[0]
         return self.curves[best]._with(evidence=self._evidence(criterion, told))
 
@@ -68,40 +73,84 @@ class Comparison:
         unit = next(iter(self.curves.values())).units.unit("stress")
 
         def shown(model: str) -> str:
-            return f"{in_words(model)} {self.weights[model]:.2g}" if criterion == "akaike" else f"{in_words(model)} {self.left_out[model]:.3g} {unit}"
+            return f"{in_words(model)} {_share(self.weights[model])}" if criterion == "akaike" else f"{in_words(model)} {self.left_out[model]:.3g} {unit}"
 
-        what = "weights" if criterion == "akaike" else "errors"
+        what = "weight" if criterion == "akaike" else "error"
         others = ", ".join(map(shown, told[1:4])) or "none"
         silent = len(self.curves) - len(told)
-        text = f"chosen by the {CRITERIA[criterion]} out of {len(self.curves)} models: {what} {shown(told[0])}; next {others}"
-        text += f"; {silent} could not be judged: too few readings, no rise, or a fit that did not settle" if silent else ""
+        text = f"chosen by the {CRITERIA[criterion]} out of {len(self.curves)} models: {what} of {shown(told[0])}; next {others}"
+        text += f"; {silent} could not be judged: {self._why_silent(criterion, told)}" if silent else ""
         other = "leave_one_out" if criterion == "akaike" else "akaike"
         rival = self._order(other)[:1]
         return text + (f"; the {CRITERIA[other]} would take {in_words(rival[0])}" if rival and rival[0] != told[0] else "")
 
     def _order(self, criterion: str) -> list[str]:
         """The models that a criterion can judge, the best first; of equals the one with fewer parameters."""
-        sound = {m: c for m, c in self.curves.items() if c.status not in ("flat", "not_converged", "too_few_readings", "outside_limits")}
+        sound = {m: c for m, c in self.curves.items() if WORTH[c.status].curve}
         value = {m: c.corrected_akaike if criterion == "akaike" else self.left_out[m] for m, c in sound.items()}
         return sorted((m for m in value if np.isfinite(value[m])), key=lambda m: (value[m], len(self.curves[m].parameters)))
 
+    def _why_silent(self, criterion: str, told: list[str]) -> str:
+        """Why a criterion cannot judge the models that are not told, each cause once."""
+        causes = []
+        for model, curve in self.curves.items():
+            if model in told:
+                continue
+            count, k = len(curve._state.used), len(curve.parameters)
+            if curve.status in ("flat", "not_converged", "outside_limits"):
+                cause = {"flat": "no rise", "not_converged": "a fit that did not settle", "outside_limits": "a reading outside its limit"}[curve.status]
+            elif criterion == "akaike" or count <= k:
+                cause = "too few readings"
+            else:
+                cause = "a fit without one of the readings that failed"
+            causes.append(cause)
+        return ", ".join(dict.fromkeys(causes))
+
     def as_text(self) -> str:
-        return self.table().drop(columns="sentence").to_string(float_format=lambda x: f"{x:.4g}")
+        """The models in the order of the corrected Akaike criterion, at most 120 columns wide."""
+        heads, rows = self._cells()
+        widths = [15, 15, 13, 13, 16, 38]
+        lines = []
+        for cells in [heads, *rows]:
+            cells = [*cells[:5], sub(r"(?<!,) ", HARD, cells[5])]  # a parameter, its number and its unit stay together
+            wrapped = [wrap(cell, width) for cell, width in zip(cells, widths)]
+            for parts in zip_longest(*wrapped, fillvalue=""):
+                lines.append("  ".join(f"{part:{side}{width}}" for part, side, width in zip(parts, "<>>><<", widths)).rstrip())
+        return "\n".join(lines).replace(HARD, " ")
+
+    def _cells(self) -> tuple[list[str], list[list[str]]]:
+        """Headings, and the cells of each model, the parameters last."""
+        unit = next(iter(self.curves.values())).units.unit("stress").replace(" ", HARD)
+        heads = ["model", f"sum of squares, ({unit})²", "Akaike weight", f"leave-one-out error, {unit}", "status", "parameters"]
+        rows = []
+        for model, row in self.table().iterrows():
+            k = len(self.curves[str(model)].parameters)
+            few = f"too few readings for {k} parameter{'s' if k > 1 else ''}"
+            weight = few if np.isposinf(row.corrected_akaike) else _share(row.akaike_weight)
+            squares, missed = (f"{x:{form}}" if np.isfinite(x) else "" for x, form in ((row.sum_of_squares, ".4g"), (row.leave_one_out, ".3g")))
+            rows.append([in_words(str(model)), squares, weight, missed, row.status, row.parameters])
+        return heads, rows
 
     def __repr__(self) -> str:
-        return f"<Comparison of {', '.join(self.curves)}>"
+        best = [f"{in_words(order[0])} by the {words}" for criterion, words in CRITERIA.items() if (order := self._order(criterion))]
+        return f"<Comparison of {len(self.curves)} models: {', '.join(best) or 'none can be judged'}>"
 
     def _repr_html_(self) -> str:
-        unit = next(iter(self.curves.values())).units.unit("stress")
-        heads = ["model", "parameters", f"sum of squares, ({unit})²", "Akaike weight", f"leave-one-out error, {unit}", "status"]
-        lines = ["".join(f"<th style='text-align:left'>{h}</th>" for h in heads)]
-        for model, row in self.table().iterrows():
-            cells = [in_words(str(model)), row.parameters, f"{row.sum_of_squares:.4g}", f"{row.akaike_weight:.2f}", f"{row.leave_one_out:.3g}", row.sentence]
-            cells = ["" if cell == "nan" else cell for cell in cells]
-            cells[-1] = f"{row.status}: {cells[-1]}"
-            align = ["left", "left", "right", "right", "right", "left"]
-            lines.append("".join(f"<td style='text-align:{a}'>{escape(cell)}</td>" for a, cell in zip(align, cells)))
+        heads, rows = self._cells()
+        sides = ["left", "left", "right", "right", "right", "left"]
+        heads = [heads[0], heads[5], *heads[1:5]]
+        lines = ["".join(f"<th style='text-align:left'>{escape(h)}</th>" for h in heads)]
+        for row, sentence in zip(rows, self.table()["sentence"]):
+            cells = [row[0], row[5], *row[1:4], f"{row[4]}: {sentence}"]
+            lines.append("".join(f"<td style='text-align:{side}'>{escape(cell)}</td>" for side, cell in zip(sides, cells)))
         return "<table>" + "".join(f"<tr>{line}</tr>" for line in lines) + "</table>"
+
+
+def _share(weight: float) -> str:
+    """A weight to four places; what is nearer to nothing or to all is said so."""
+    if weight != weight:
+        return ""
+    return "< 0.0001" if weight < 0.00005 else "> 0.9999" if 0.99995 <= weight < 1.0 else f"{weight:.4f}"
 
 
 def _in_a_line(curve: FlowCurve) -> str:
@@ -132,16 +181,17 @@ def compare(
     'casson'
     """
     home = set_of(units)
-    usual = MODELS if rate_correction == "none" else MODELS[:4]  # the flow in the gap is known for these
+    usual = MODELS if rate_correction == "none" else YIELD_POWER_LAWS
     chosen = [model_named(model) for model in (usual if models is None else models)]
     if not chosen:
         raise ValueError(f"models is empty: name some of {', '.join(MODELS)}")
     taken = take(readings, shear_rate, shear_stress, temperature, home, geometry)
+    stresses = np.array(taken.stresses)
     curves, errors, counts = {}, {}, {}
     for model in chosen:
         wanted = asked(home, model, weighting, stress_uncertainty, relative_uncertainty, None, rate_range, rate_correction)
         curves[model] = fit_taken(taken, model, wanted, home)
-        missed = _core.left_out_errors(model, np.array(taken.rates), np.array(taken.stresses), **wanted.options(taken)) / factor("stress", home)
+        missed = _core.left_out_errors(model, np.array(taken.rates), stresses, **wanted.options(stresses, taken)) / factor("stress", home)
         there = missed[np.isfinite(missed)]
         counts[model] = len(there)
         errors[model] = float(np.sqrt(np.mean(there**2))) if len(there) and len(there) == len(curves[model]._state.used) else float("nan")

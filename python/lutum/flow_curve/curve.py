@@ -12,7 +12,7 @@ from lutum._columns import numbers
 from lutum._sets import UnitSet
 
 from . import showing, telling
-from .models import MODELS, factor, factors, from_kelvin, kelvin, model_named, parameters_of, set_of, unit_of
+from .models import YIELD_POWER_LAWS, factor, factors, from_kelvin, kelvin, model_named, parameters_of, set_of, unit_of
 from .readings import why_not_used
 from .state import Band, State
 
@@ -110,14 +110,19 @@ class FlowCurve:
 
     @property
     def yield_stress(self) -> float:
-        """The stress below which the fluid does not flow; zero for a model without one."""
+        """The stress below which the fluid does not flow; zero for a model without one.
+
+        Of Robertson and Stiff it is what the formula gives at rest, a pseudo yield stress: no sign of a solid.
+        """
+        if self.model == "robertson_stiff":
+            return float(self.stress(0.0))
         return self.in_si().get("yield_stress", 0.0) / factor("stress", self.units)
 
     def as_yield_power_law(self) -> dict[str, float]:
         """Yield stress, consistency and flow index, as hydraulics take them, of a model that a yield power law contains."""
         p, scale = self.in_si(), {"yield_stress": factor("stress", self.units), "consistency": factor("consistency", self.units)}
-        if self.model not in MODELS[:4]:
-            raise ValueError(f"{self.model} is no yield power law: fit {', '.join(MODELS[:4])} for a calculation that takes one")
+        if self.model not in YIELD_POWER_LAWS:
+            raise ValueError(f"{self.model} is no yield power law: fit {', '.join(YIELD_POWER_LAWS)} for a calculation that takes one")
         consistency = p.get("consistency", p.get("plastic_viscosity", p.get("viscosity", nan)))
         found = {"yield_stress": p.get("yield_stress", 0.0), "consistency": consistency, "flow_index": p.get("flow_index", 1.0)}
         if not all(np.isfinite(x) for x in found.values()):
@@ -163,14 +168,14 @@ class FlowCurve:
         middle = np.asarray(self.stress(rates), float)
         if not self._state.covariance:
             missing = np.full(rates.shape, nan)
-            return Band(_plain(middle), _plain(missing), _plain(missing))
+            return Band.of(_plain(middle), _plain(missing), _plain(missing), self.units.unit("stress"))
         inside = rates.ravel() * factor("shear_rate", self.units)
         slopes = np.where(np.array(self._state.bound_states) == "free", _core.flow_curve_slopes(self.model, [self._state.parameters], inside), 0.0)
         variance = np.einsum("ij,jk,ik->i", slopes, np.array(self._state.covariance), slopes)
         freedom = inf if self._state.spread_is_known else self.degrees_of_freedom
         quantile = float(t.ppf(0.5 + 0.5 * level, freedom)) if freedom > 0 else nan
         half = quantile * np.sqrt(variance).reshape(rates.shape) / factor("stress", self.units)
-        return Band(_plain(middle), _plain(middle - half), _plain(middle + half))
+        return Band.of(_plain(middle), _plain(middle - half), _plain(middle + half), self.units.unit("stress"))
 
     # How far it can be trusted
 
@@ -219,13 +224,13 @@ class FlowCurve:
     @property
     def is_identifiable(self) -> bool:
         """Whether the readings tell each parameter; the curve itself may be good where they do not."""
-        return bool(self._state.bound_states) and self.status not in ("not_identifiable", "flat", "too_few_readings", "not_converged")
+        return bool(self._state.bound_states) and telling.WORTH[self.status].parameters
 
     @property
     def suspect(self) -> str:
         """The reading that lies off the curve of the others, in words; "" when there is none."""
         place, taken = self._state.suspect, self._state.taken
-        return "" if place is None or taken is None else taken.label(place)
+        return "" if place is None or taken is None else taken.label(place, self.units)
 
     @property
     def weighting(self) -> str:
@@ -280,8 +285,8 @@ class FlowCurve:
         taken = self._state.taken
         if taken is None:
             return {}
-        reasons = why_not_used(taken, self._state.used, self._state.rate_range)
-        return {taken.label(place): reason for place, reason in enumerate(reasons) if reason}
+        reasons = why_not_used(taken, self._state.used, self._state.rate_range, self.units)
+        return {taken.label(place, self.units): reason for place, reason in enumerate(reasons) if reason}
 
     def at_temperature(self, temperature: float, law: str, **options: Any) -> "FlowCurve":
         """The curve at another temperature by a published law, where no readings are: a fallback, and labelled so. See ``lutum.flow_curve.LAWS``."""

@@ -1,6 +1,7 @@
 """Figures of flow curves. Every function returns a matplotlib Figure; `figure.savefig(...)` keeps it."""
 
 from collections.abc import Mapping, Sequence
+from numbers import Real
 from textwrap import fill
 from typing import Any
 
@@ -19,17 +20,18 @@ from .comparing import Comparison
 from .curve import FlowCurve
 from .fitting import Ramps
 from .many import fit_many
-from .models import factor, parameters_of, set_of
+from .models import factor, factors, parameters_of, set_of
 from .readings import at_temperature, in_rpm
 from .showing import in_words, rates_of_readings
+from .telling import WORTH
 
 __all__ = ["flow_curves_by_depth", "rheogram"]
 
-COLOURS = (BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY, BLACK, GREY, "#8B6B00", "#6A51A3")
+COLOURS = (BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY, GREY, "#8B6B00", "#6A51A3", "#7A1E48")  # black is for readings
 MOST_BANDS = 3  # more would hide each other
-DRAWN = ("fitted", "at_bound", "not_identifiable", "suspect_reading")  # statuses of a row that has a curve
 POINTS = 240
-LINE = 0.05  # of the height of the axes, between two labels
+LINE = 0.042  # of the height of the axes, between two labels
+ROOM = 1.4  # how far above curves and readings a band is followed: beyond, it would press the readings flat
 
 
 def rheogram(curves: Any, *, log: bool = False, level: float | None = 0.95, readings: bool = True, title: str | None = None) -> Figure:
@@ -43,26 +45,27 @@ def rheogram(curves: Any, *, log: bool = False, level: float | None = 0.95, read
     home = next(iter(named.values())).units
     shown = {label: curve.to(home) for label, curve in named.items()}
     low, high = _rate_span(list(shown.values()), log)
-    grid = np.geomspace(low, high, POINTS) if log else np.linspace(low, high, POINTS)
+    grid = _rates(low, high, list(shown.values()))
     with style():
         figure, axes = sheet(7.4, 4.8)
         ax = axes[0, 0]
-        ends, colours = [], []
+        ends, colours, bands = [], [], []
         for number, curve in enumerate(shown.values()):
             colour = COLOURS[number % len(COLOURS)]
             stress = np.asarray(curve.stress(grid), float)
             first, last = curve.rates_used
-            inside = (grid >= first) & (grid <= last) if np.isfinite(first) else np.ones(POINTS, bool)
+            inside = (grid >= first) & (grid <= last) if np.isfinite(first) else np.ones(len(grid), bool)
             ax.plot(grid, np.where(inside, stress, np.nan), color=colour, linewidth=1.8 if len(shown) < 5 else 1.2, zorder=3)
             ax.plot(grid, stress, color=colour, linewidth=0.9, linestyle=(0, (4, 3)), zorder=2)
             if level is not None and len(shown) <= MOST_BANDS:
                 band = curve.band(grid, level)
                 if np.isfinite(band.low).any():
                     ax.fill_between(grid, band.low, band.high, color=colour, alpha=0.18, linewidth=0.0, zorder=1)
+                    bands.append(float(np.nanmax(band.high)))
             ends.append(float(stress[-1]))
             colours.append(colour)
         tops = _draw_readings(ax, list(shown.values()), colours) if readings else []
-        _limits(ax, grid, shown, tops, log)
+        _limits(ax, grid, shown, tops, max(bands, default=0.0), log)
         _end_labels(ax, high, ends, list(shown), colours)
         ax.set_xlabel(f"shear rate ({home.unit('shear_rate')})")
         ax.set_ylabel(f"shear stress ({home.unit('stress')})")
@@ -90,7 +93,8 @@ def _named(curves: Any) -> dict[str, FlowCurve]:
     drawable = {label: c for label, c in named.items() if np.isfinite(list(c.parameters.values())).all()}
     if not drawable:
         raise ValueError("there is no curve to draw: " + "; ".join(f"{label}: {c.sentence}" for label, c in named.items()))
-    return {label + (f" ({c.status.replace('_', ' ')})" if c.status in ("flat", "not_converged", "fallback") else ""): c for label, c in drawable.items()}
+    doubtful = {label: c.status == "fallback" or not WORTH[c.status].curve for label, c in drawable.items()}
+    return {label + (f" ({c.status.replace('_', ' ')})" if doubtful[label] else ""): c for label, c in drawable.items()}
 
 
 def _condition(curve: FlowCurve, place: int) -> str:
@@ -101,12 +105,18 @@ def _condition(curve: FlowCurve, place: int) -> str:
 
 
 def _rate_span(curves: list[FlowCurve], log: bool) -> tuple[float, float]:
-    """A little more than the readings span; 3 to 1100 1/s for curves without readings."""
-    known = np.array([rates_of_readings(c) for c in curves if c._state.taken is not None], dtype=object)
-    rates = np.concatenate([np.asarray(k, float) for k in known]) if len(known) else np.array([])
-    rates = rates[np.isfinite(rates) & (rates > 0.0)]
-    low, high = (rates.min(), rates.max()) if rates.size else (3.0, 1000.0)
+    """A little more than the readings span; for curves without readings a little more than 3 to 1000 1/s."""
+    known = [rate for c in curves if c._state.taken is not None for rate in rates_of_readings(c) if np.isfinite(rate) and rate > 0.0]
+    unit = factor("shear_rate", curves[0].units)
+    low, high = (min(known), max(known)) if known else (3.0 / unit, 1000.0 / unit)
     return (0.6 * low, 1.5 * high) if log else (0.0, 1.08 * high)
+
+
+def _rates(low: float, high: float, curves: list[FlowCurve]) -> Any:
+    """Rates to draw at: equal steps of the logarithm, so that a curve is round near rest too, and where a full line ends."""
+    grid = np.geomspace(low or 1e-5 * high, high, POINTS)
+    ends = [rate for c in curves for rate in c.rates_used if np.isfinite(rate)]
+    return np.unique([*grid, *ends, *([] if low else [0.0])])
 
 
 def _draw_readings(ax: Any, curves: list[FlowCurve], colours: list[str]) -> list[float]:
@@ -133,16 +143,18 @@ def _draw_readings(ax: Any, curves: list[FlowCurve], colours: list[str]) -> list
     return stresses
 
 
-def _limits(ax: Any, grid: Any, curves: Mapping[str, FlowCurve], stresses: list[float], log: bool) -> None:
+def _limits(ax: Any, grid: Any, curves: Mapping[str, FlowCurve], stresses: list[float], band: float, log: bool) -> None:
+    """Axes that hold curves and readings, and the top of the bands as far as that leaves the readings their room."""
     seen = np.concatenate([np.asarray(c.stress(grid), float) for c in curves.values()] + [np.array(stresses, float)])
     seen = seen[np.isfinite(seen)]
+    band = min(band, ROOM * seen.max())
     if log:
         ax.set(xscale="log", yscale="log")
         positive = seen[seen > 0.0]
-        ax.set(xlim=(grid[0], grid[-1]), ylim=(0.8 * positive.min(), 1.25 * positive.max()) if positive.size else (0.1, 10.0))
+        ax.set(xlim=(grid[0], grid[-1]), ylim=(0.8 * positive.min(), max(1.25 * positive.max(), 1.05 * band)) if positive.size else (0.1, 10.0))
         plain_log(ax)
     else:
-        ax.set(xlim=(0.0, grid[-1]), ylim=(min(0.0, 1.05 * seen.min()), 1.06 * seen.max() or 1.0))
+        ax.set(xlim=(0.0, grid[-1]), ylim=(min(0.0, 1.05 * seen.min()), max(1.06 * seen.max(), 1.02 * band) or 1.0))
 
 
 def plain_log(ax: Any) -> None:
@@ -167,11 +179,11 @@ def _end_labels(ax: Any, at: float, ends: list[float], labels: list[str], colour
 
 
 def _within(places: Any, gap: float) -> Any:
-    """Places that are `gap` apart, pushed into the height of the axes."""
+    """Places that are `gap` apart, pushed into the height of the axes and a line more at either end."""
     order = np.argsort(places, kind="stable")
     rank = np.empty(len(order))
     rank[order] = np.arange(len(order))
-    return np.maximum(np.minimum(places, 1.0 - (len(order) - 1 - rank) * gap), rank * gap)
+    return np.maximum(np.minimum(places, 1.0 + gap - (len(order) - 1 - rank) * gap), rank * gap - gap)
 
 
 def _title(curves: list[FlowCurve], level: float | None) -> str:
@@ -196,7 +208,7 @@ def flow_curves_by_depth(
     fits = fit_many(frame, model, units=home)
     places = frame[depth].to_numpy(float)
     names = [p.name for p in parameters_of(model)]
-    drawn = fits["status"].isin(DRAWN).to_numpy() & np.isfinite(fits[names].to_numpy(float)).all(axis=1) & np.isfinite(places)
+    drawn = fits["status"].map(lambda status: WORTH[status].curve).to_numpy(bool) & np.isfinite(fits[names].to_numpy(float)).all(axis=1) & np.isfinite(places)
     if not drawn.any():
         raise ValueError(f"none of the {len(frame)} checks has both a flow curve and a {depth.replace('_', ' ')}")
     groups = [None] if by is None else [g for g in pd.unique(frame[by].astype(object)) if g == g]
@@ -204,8 +216,8 @@ def flow_curves_by_depth(
         groups = [g for g in frame[by].cat.categories if g in set(groups)]
     kept = groups[:most]
     low, high = _speeds_span(frame, home)
-    grid = np.geomspace(low, high, 60) if log else np.linspace(low, high, 60)
-    scale = np.array([factor(p.quantity, home) for p in parameters_of(model)])
+    grid = np.geomspace(low, high, 60)
+    scale = factors(model, home)
     states = _core.flow_curve_states(model, fits[names].to_numpy(float) * scale, grid * factor("shear_rate", home))
     stress = states[0] / factor("stress", home)
     shades = Normalize(float(places[drawn].min()), float(places[drawn].max()))
@@ -224,7 +236,7 @@ def flow_curves_by_depth(
             lines.set_array(places[order])
             ax.add_collection(lines)
             without = int((mine & ~drawn).sum())
-            head = "" if group is None else f"{group:g} {_unit(source, by)}: " if isinstance(group, float) else f"{group}: "
+            head = "" if group is None else f"{_group(group, str(by), _unit(source, by))}: "
             ax.set_title(f"{head}{len(order)} curve{'s' if len(order) != 1 else ''}" + (f", {without} without" if without else ""), fontsize=9)
         inside = stress[drawn]
         top, bottom = np.nanmax(inside), np.nanmin(inside[inside > 0.0]) if log else 0.0
@@ -247,7 +259,7 @@ def flow_curves_by_depth(
         bar.ax.invert_yaxis()
         more = f"; {len(groups) - len(kept)} more panels not shown" if len(groups) > len(kept) else ""
         words = f"Flow curves by depth, {in_words(model)} at the temperature of the readings{more}"
-        figure.suptitle(fill(words, int(11 * width)), x=0.01, ha="left", fontsize=10)
+        figure.suptitle(fill(words, int((13 if len(kept) == 1 else 11) * width)), x=0.01, ha="left", fontsize=10)
     return figure
 
 
@@ -276,6 +288,11 @@ def _of_source(source: Any, depth: str | None, by: str | None, units: Any) -> tu
         if name not in frame.columns:
             frame[name] = source[name]
     return frame, set_of(source.unit_set), depth, by, source.unit(depth)
+
+
+def _group(group: Any, column: str, unit: str) -> str:
+    """A panel's value in words; a number says what it is the number of."""
+    return f"{column.replace('_', ' ')} {group:g} {unit}".rstrip() if isinstance(group, Real) else str(group)
 
 
 def _unit(source: Any, column: str | None) -> str:

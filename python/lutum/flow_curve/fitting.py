@@ -17,7 +17,6 @@ from .state import State
 
 __all__ = ["Ramps", "fit", "fit_ramps"]
 
-WEIGHTINGS = ("equal", "relative", "reading_uncertainty")
 RATE_CORRECTIONS = ("none", "wide_gap")
 
 
@@ -32,21 +31,21 @@ class Asked:
     stress_uncertainty: Any  # Pa; None for half a degree of the instrument, anything inside alike
     relative_uncertainty: float
 
-    def uncertainty(self, taken: Taken) -> Any:
-        """Standard uncertainty of each stress, in Pa, where it is the weighting."""
-        if self.weighting != "reading_uncertainty":
-            return None
-        own = half_a_degree(taken.degree) if self.stress_uncertainty is None else self.stress_uncertainty
-        if np.size(own) not in (1, len(taken.stresses)):
-            raise ValueError(f"stress_uncertainty has {np.size(own)} values for {len(taken.stresses)} readings: give one for all, or one for each")
-        return np.broadcast_to(np.hypot(own, self.relative_uncertainty * np.array(taken.stresses)), (len(taken.stresses),))
+    def own_uncertainty(self, degree: float | None) -> Any:
+        """Standard uncertainty of a stress as it is read, in Pa: one for all readings, or one for each."""
+        return half_a_degree(degree) if self.stress_uncertainty is None else self.stress_uncertainty
 
-    def options(self, taken: Taken) -> dict[str, Any]:
-        """The arguments of the kernel's fit."""
-        radius_ratio = taken.radius_ratio if self.rate_correction == "wide_gap" else None
+    def options(self, stresses: Any, instrument: Taken) -> dict[str, Any]:
+        """The arguments of the kernel's fit for stresses in Pa, of one curve or a row a curve."""
+        spread = None
+        if self.weighting == "reading_uncertainty":
+            own, count = self.own_uncertainty(instrument.degree), np.shape(stresses)[-1]
+            if np.size(own) not in (1, count):
+                raise ValueError(f"stress_uncertainty has {np.size(own)} values for {count} readings: give one for all, or one for each")
+            spread = np.hypot(own, self.relative_uncertainty * stresses)
         return {
-            "weighting": self.weighting, "standard_uncertainty": self.uncertainty(taken), "bounds": self.bounds, "rate_range": self.rate_range,
-            "radius_ratio": radius_ratio,
+            "weighting": self.weighting, "standard_uncertainty": spread, "bounds": self.bounds, "rate_range": self.rate_range,
+            "radius_ratio": instrument.radius_ratio if self.rate_correction == "wide_gap" else None,
         }  # fmt: skip
 
 
@@ -73,8 +72,12 @@ def asked(
     home: UnitSet, model: str, weighting: str, stress_uncertainty: Any, relative_uncertainty: float | None, bounds: Any, rate_range: Any, rate_correction: str
 ) -> Asked:
     """The options of a fit, checked, in SI."""
-    if weighting not in WEIGHTINGS:
-        raise ValueError(f"weighting = {weighting!r} is unknown; choose one of {', '.join(WEIGHTINGS)}")
+    from lutum import si
+
+    option = si.rheology.yield_power_law_fit.option
+    assert option is not None
+    if weighting not in option.choices:
+        raise ValueError(f"weighting = {weighting!r} is unknown; choose one of {', '.join(option.choices)}")
     if rate_correction not in RATE_CORRECTIONS:
         raise ValueError(f"rate_correction = {rate_correction!r} is unknown; choose none (Newtonian rates, as reports have them) or wide_gap")
     spread = None if stress_uncertainty is None else np.asarray(numbers(stress_uncertainty, "stress_uncertainty")) * factor("stress", home)
@@ -118,7 +121,9 @@ def fit(
     missing readings. ``units``: the set of everything that goes in and comes out, ``field`` unless told. ``temperature``: of the
     readings; unlike ones are refused. ``weighting``: equal, relative (to the stress, of 0.25 Pa at least) or reading_uncertainty
     (``stress_uncertainty``, half a degree unless told, and ``relative_uncertainty``, 0.01 of the stress unless told, root-sum-squared).
-    ``bounds``: {parameter: (low, high)}. ``rate_range``: "annulus" (to 350 1/s, speeds up to 200 r/min), "pipe" (from 500 1/s, 300 r/min
+    ``bounds``: {parameter: (low, high)}; unless told, the flow index lies between 0.02 and 2 and no stress, viscosity or consistency is
+    negative (the calculation rheology.yield_power_law_fit, called by itself, keeps to 0.05 to 1.2 and a yield stress up to 1000 Pa).
+    ``rate_range``: "annulus" (to 350 1/s, speeds up to 200 r/min), "pipe" (from 500 1/s, 300 r/min
     and above; both common practice, no source) or (low, high). ``rate_correction``: "wide_gap" fits the exact flow in the gap, for
     newtonian, bingham, power_law and yield_power_law.
 
@@ -138,7 +143,8 @@ def fit(
 
 def fit_taken(taken: Taken, model: str, wanted: Asked, home: UnitSet, **more: Any) -> FlowCurve:
     """The fit of readings that are in SI already."""
-    found = _core.fit_flow_curve(model, np.array(taken.rates), np.array(taken.stresses), **wanted.options(taken))
+    stresses = np.array(taken.stresses)
+    found = _core.fit_flow_curve(model, np.array(taken.rates), stresses, **wanted.options(stresses, taken))
     fitted = bool(found.states)
     state = State(
         model,
@@ -155,7 +161,6 @@ def fit_taken(taken: Taken, model: str, wanted: Asked, home: UnitSet, **more: An
         suspect=None if found.suspect is None else int(found.suspect),
         covariance=tuple(tuple(map(float, row)) for row in found.covariance) if fitted else (),
         bound_states=tuple(map(str, found.states)),
-        bounds=tuple((float(low), float(high)) for low, high in found.bounds),
         degrees_of_freedom=int(found.degrees_of_freedom),
         spread_is_known=wanted.weighting == "reading_uncertainty",
         condition=float(found.condition),

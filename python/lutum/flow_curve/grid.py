@@ -12,6 +12,7 @@ from .curve import FlowCurve
 from .fitting import asked, fit_taken
 from .models import factor, from_kelvin, kelvin, model_named, set_of
 from .readings import Taken, take
+from .telling import WORTH
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -112,8 +113,7 @@ class MeasuredGrid:
         curve = fit_taken(taken, model, wanted, self.units, pressure=at)
         if not how:
             return curve
-        sound = curve.status in ("fitted", "at_bound")
-        return curve._with(status="interpolated" if sound else curve.status, how=how)
+        return curve._with(status="interpolated" if WORTH[curve.status].sound else curve.status, how=how)
 
     def _between(self, temperature: float, pressure: float | None) -> tuple[Taken, str]:
         """Readings as they would be at a condition, and how they were come by; "" at a measured condition."""

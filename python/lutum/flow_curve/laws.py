@@ -7,6 +7,7 @@ import numpy as np
 
 from .curve import FlowCurve
 from .models import factor, from_kelvin, kelvin
+from .telling import WORTH
 
 __all__ = ["LAWS", "at_temperature"]
 
@@ -29,7 +30,7 @@ def at_temperature(curve: FlowCurve, temperature: float, law: str, **options: An
         raise ValueError(f"law = {law!r} is unknown; choose one of " + "; ".join(f"{name} ({what})" for name, what in LAWS.items()))
     if curve._state.temperature is None:
         raise ValueError("the temperature of the readings is not known, so there is nothing to start from: give temperature= to the fit")
-    if curve.status in ("fallback", "too_few_readings", "flat", "not_converged"):
+    if curve.status == "fallback" or not WORTH[curve.status].curve:
         raise ValueError(f"this curve is not one to carry to another temperature: {curve.sentence}")
     carry = {"solvent": _solvent, "oil_base_yield": _oil_base_yield, "eyring": _eyring}[law]
     target = kelvin(temperature, curve.units)
@@ -48,7 +49,7 @@ def at_temperature(curve: FlowCurve, temperature: float, law: str, **options: An
         f"carried from {from_kelvin(curve._state.temperature, curve.units):g} to {temperature:g} {unit} by a fallback, not by readings: {LAWS[law]}; "
         f"{said}{f'; kept: {kept}' if kept else ''}; the error of the law is not known"
     )
-    gone: dict[str, Any] = {"covariance": (), "bound_states": (), "bounds": (), "taken": None, "used": (), "residuals": (), "studentized": (), "suspect": None}
+    gone: dict[str, Any] = {"covariance": (), "bound_states": (), "taken": None, "used": (), "residuals": (), "studentized": (), "suspect": None}
     gone |= {"condition": np.nan, "sum_of_squares": np.nan, "corrected_akaike": np.nan, "degrees_of_freedom": 0, "evidence": "", "weighting": ""}
     gone |= {"rate_range": (0.0, np.inf), "rate_correction": "none"}
     return curve._with(parameters=values, status="fallback", how=how, temperature=target, **gone, **more)

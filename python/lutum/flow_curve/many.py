@@ -9,9 +9,9 @@ from lutum import _core
 from lutum._columns import numbers
 from lutum._sets import UnitSet
 
-from .fitting import Asked, asked, half_a_degree
+from .fitting import Asked, asked
 from .models import factor, model_named, parameters_of, set_of, unit_of
-from .readings import in_rpm, instrument, take
+from .readings import Taken, in_rpm, instrument, take
 from .telling import MEANINGS
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ __all__ = ["fit_many"]
 STATUS_OF = {
     "fitted": "fitted", "yield_stress_at_bound": "at_bound", "flow_index_at_bound": "at_bound", "flat": "flat",
     "too_few_readings": "too_few_readings", "no_freedom": "not_identifiable", "missing": "outside_limits",
+    "crossed_bounds": "outside_limits",
 }  # fmt: skip
 UNBOUND = 1e5  # Pa: as far as the fast way goes for a yield stress without a bound
 
@@ -34,7 +35,7 @@ def fit_many(
     units: Any = None,
     columns: Mapping[float, str] | None = None,
     weighting: str = "equal",
-    stress_uncertainty: float | None = None,
+    stress_uncertainty: Any = None,
     relative_uncertainty: float | None = None,
     bounds: Mapping[str, tuple[float, float]] | None = None,
     rate_range: Any = None,
@@ -45,9 +46,11 @@ def fit_many(
     """The flow curve of every row: parameters, residual_scatter (root mean square, in stress), readings_used, status and reason.
 
     ``columns``: {speed in r/min: column}; unless told, the columns reading_600, reading_300, reading_5.1 and so on. Everything else as for
-    ``fit``. A yield power law goes the fast way, some millions a second, which tells what a bound holds, flat and too few readings;
-    ``thorough`` takes the way of ``fit`` for it as well, some ten thousand a second, which also finds a suspect reading and parameters that
-    cannot be told, and gives standard uncertainties. The reading temperature of a row stays beside its curve.
+    ``fit``. A yield power law goes the fast way, some hundred thousand a second, which tells what a bound holds, flat and too few readings
+    (bounds of the consistency and an uncertainty for each speed are not for it); ``thorough`` takes the way of ``fit`` for it as well, some
+    ten thousand a second, which also finds a suspect reading and parameters that cannot be told, and gives standard uncertainties. Bounds
+    are those of ``fit`` in both: a flow index of 0.02 to 2, wider than the 0.05 to 1.2 and 1000 Pa of rheology.yield_power_law_fit itself.
+    The reading temperature of a row stays beside its curve.
     """
     import pandas as pd
 
@@ -57,8 +60,9 @@ def fit_many(
     rates, stresses, outside, example = _in_si(home, speeds, dials, geometry)
     inside = (rates >= wanted.rate_range[0]) & (rates <= wanted.rate_range[1]) & (rates > 0.0)
     stresses = np.where(inside, stresses, np.nan)
+    _core.fit_flow_curves(model, rates, stresses[:0], bounds=wanted.bounds)  # refuses bounds that cross, before the work
     fast = model == "yield_power_law" and not thorough and rate_correction == "none" and len(speeds) <= _most()
-    found = _fast(rates, stresses, wanted, half_a_degree(example.degree)) if fast else _one_by_one(model, rates, stresses, wanted, example)
+    found = _fast(rates, stresses, wanted, example) if fast else _one_by_one(model, rates, stresses, wanted, example)
     parameters, uncertainties, used, scatter, status, place = found
     status = np.where(outside >= 0, "outside_limits", status)
     table: dict[str, Any] = {}
@@ -92,7 +96,7 @@ def _readings(frame: "pd.DataFrame", columns: Mapping[float, str] | None) -> tup
     return list(named), np.column_stack([numbers(frame[c], f"column {c!r}") for c in named.values()])
 
 
-def _in_si(home: UnitSet, speeds: list[float], dials: Any, geometry: Mapping[str, float]) -> tuple[Any, Any, Any, Any]:
+def _in_si(home: UnitSet, speeds: list[float], dials: Any, geometry: Mapping[str, float]) -> tuple[Any, Any, Any, Taken]:
     """Rates, wall stresses, the place of the first reading outside its limits in each row (-1: none), and the instrument."""
     example = take(dict.fromkeys(speeds[:1], 1.0), None, None, None, home, geometry)
     viscometer = in_rpm().rheology.viscometer
@@ -110,7 +114,7 @@ def _most() -> int:
     return int(next(v.length for v in si.rheology.yield_power_law_fit.inputs if v.name == "shear_rate"))
 
 
-def _fast(rates: Any, stresses: Any, wanted: Asked, half: float) -> tuple[Any, ...]:
+def _fast(rates: Any, stresses: Any, wanted: Asked, example: Taken) -> tuple[Any, ...]:
     """The catalogue's fit, all rows in one pass."""
     from lutum import si
 
@@ -118,11 +122,14 @@ def _fast(rates: Any, stresses: Any, wanted: Asked, half: float) -> tuple[Any, .
     (least_yield, most_yield), (least_index, most_index) = usual["yield_stress"], usual["flow_index"]
     if usual["consistency"] != (0.0, np.inf):
         raise ValueError("bounds: the fast way knows no bound of the consistency but zero; ask with thorough=True")
+    own = wanted.own_uncertainty(example.degree)
+    if np.size(own) != 1:
+        raise ValueError(f"stress_uncertainty has {np.size(own)} values: the fast way takes one for all speeds; give one, or ask with thorough=True")
     given = {
         "shear_rate": np.broadcast_to(rates, stresses.shape), "shear_stress": stresses, "lowest_yield_stress": max(least_yield, -UNBOUND),
         "highest_yield_stress": min(most_yield, UNBOUND), "lowest_flow_index": least_index, "highest_flow_index": most_index,
         "relative_uncertainty": wanted.relative_uncertainty, "weighting": wanted.weighting,
-        "stress_uncertainty": half if wanted.stress_uncertainty is None else wanted.stress_uncertainty,
+        "stress_uncertainty": own,
     }  # fmt: skip
     calculation = si.rheology.yield_power_law_fit
     found = calculation(**given)
@@ -137,17 +144,9 @@ def _fast(rates: Any, stresses: Any, wanted: Asked, half: float) -> tuple[Any, .
     return parameters, None, used, scatter, said, np.full(len(used), -1)
 
 
-def _one_by_one(model: str, rates: Any, stresses: Any, wanted: Asked, example: Any) -> tuple[Any, ...]:
+def _one_by_one(model: str, rates: Any, stresses: Any, wanted: Asked, example: Taken) -> tuple[Any, ...]:
     """The same fit as of one curve, for every row."""
-    spread = None
-    if wanted.weighting == "reading_uncertainty":
-        own = half_a_degree(example.degree) if wanted.stress_uncertainty is None else wanted.stress_uncertainty
-        spread = np.hypot(own, wanted.relative_uncertainty * stresses)
-    radius_ratio = example.radius_ratio if wanted.rate_correction == "wide_gap" else None
-    found = _core.fit_flow_curves(
-        model, rates, stresses, weighting=wanted.weighting, standard_uncertainty=spread, bounds=wanted.bounds, rate_range=wanted.rate_range,
-        radius_ratio=radius_ratio,
-    )  # fmt: skip
+    found = _core.fit_flow_curves(model, rates, stresses, **wanted.options(stresses, example))
     used = found.number_used
     with np.errstate(invalid="ignore", divide="ignore"):
         scatter = np.sqrt(found.sum_of_squares / np.where(used > 0, used, np.nan))

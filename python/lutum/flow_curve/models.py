@@ -6,11 +6,13 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lutum import _core, units
-from lutum._sets import UnitSet
+from lutum._sets import UnitSet, unit_set
 
-__all__ = ["MODELS", "Parameter", "model_named", "parameters_of"]
+__all__ = ["MODELS", "YIELD_POWER_LAWS", "Parameter", "model_named", "parameters_of"]
 
 MODELS: tuple[str, ...] = tuple(_core.flow_models())
+# A yield power law contains these: hydraulics take them, and their flow in the gap is known.
+YIELD_POWER_LAWS = ("newtonian", "bingham", "power_law", "yield_power_law")
 
 
 class Parameter(NamedTuple):
@@ -44,7 +46,7 @@ def parameters_of(model: str) -> tuple[Parameter, ...]:
 def set_of(home: Any) -> UnitSet:
     """A unit set given as itself, as its module or by name; ``field`` when none is given."""
     if home is None or isinstance(home, str):
-        home = __import__(f"lutum.{home or 'field'}", fromlist=["units_of_set"])
+        return unit_set(home or "field")
     found: UnitSet = getattr(home, "units_of_set", home)
     return found
 

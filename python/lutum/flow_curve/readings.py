@@ -34,11 +34,15 @@ class Taken:
     bob_radius: float | None = None
     rotor_radius: float | None = None
 
-    def label(self, place: int) -> str:
-        """A reading as one would call it."""
+    def label(self, place: int, home: UnitSet) -> str:
+        """A reading as one would call it, in the units of a set; what is missing is not said."""
         if self.speeds:
-            return f"the reading at {self.speeds[place]:g} r/min, {self.dials[place]:g} degrees"
-        return f"the reading at {self.rates[place]:.4g} 1/s, {self.stresses[place]:.4g} Pa"
+            where, what = f"at {self.speeds[place]:g} r/min", f"{self.dials[place]:g} degrees" if isfinite(self.dials[place]) else ""
+        else:
+            rate, stress = self.rates[place] / factor("shear_rate", home), self.stresses[place] / factor("stress", home)
+            where = f"at {rate:.4g} {home.unit('shear_rate')}" if isfinite(rate) else "at unknown rate"
+            what = f"{stress:.4g} {home.unit('stress')}" if isfinite(stress) else ""
+        return f"the reading {where}{', ' if what else ''}{what}"
 
     @property
     def radius_ratio(self) -> float | None:
@@ -177,7 +181,7 @@ def range_of(rate_range: Any, home: UnitSet) -> tuple[float, float]:
     return low, high
 
 
-def why_not_used(taken: Taken, used: tuple[int, ...], rate_range: tuple[float, float]) -> tuple[str, ...]:
+def why_not_used(taken: Taken, used: tuple[int, ...], rate_range: tuple[float, float], home: UnitSet) -> tuple[str, ...]:
     """For every reading why the fit left it out, "" for those it used."""
     why = []
     for place, (rate, stress) in enumerate(zip(taken.rates, taken.stresses)):
@@ -188,7 +192,8 @@ def why_not_used(taken: Taken, used: tuple[int, ...], rate_range: tuple[float, f
         elif not (isfinite(rate) and rate > 0.0):
             why.append("its shear rate is not above zero")
         elif not rate_range[0] <= rate <= rate_range[1]:
-            why.append(f"outside the rate range, {rate_range[0]:g} to {rate_range[1]:g} 1/s")
+            low, high = (x / factor("shear_rate", home) for x in rate_range)
+            why.append(f"outside the rate range, {low:g} to {high:g} {home.unit('shear_rate')}")
         else:
             why.append("its uncertainty is missing or not above zero")
     return tuple(why)

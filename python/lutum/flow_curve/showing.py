@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from . import telling
 from .models import factor, parameters_of, unit_of
 from .readings import at_temperature, why_not_used
 
@@ -33,9 +34,17 @@ def number(value: float, u: float = float("nan")) -> str:
 
 
 def _parameters(curve: "FlowCurve") -> list[tuple[str, str, str, str]]:
-    """Name, number, unit and meaning of each parameter."""
+    """Name, number, unit and meaning of each parameter; of a fit that failed those there are."""
     rows = zip(parameters_of(curve.model), curve.parameters.values(), curve.standard_uncertainties.values())
-    return [(p.name, number(x, u), unit_of(p.quantity, curve.units), p.meaning) for p, x, u in rows]
+    failed = _has_no_fit(curve)
+    return [
+        (p.name, number(x, float("nan") if failed else u), unit_of(p.quantity, curve.units), p.meaning) for p, x, u in rows if isfinite(x) or not failed
+    ]
+
+
+def _has_no_fit(curve: "FlowCurve") -> bool:
+    """Whether there is nothing to say about scatter and uncertainty; a fit that did not settle has its numbers, for who looks into it."""
+    return not telling.WORTH[curve.status].curve and curve.status != "not_converged"
 
 
 def _rests_on(curve: "FlowCurve") -> str:
@@ -51,7 +60,7 @@ def _rests_on(curve: "FlowCurve") -> str:
 def _how(curve: "FlowCurve") -> str:
     """How it was fitted, in a line; the uncertainties are standard ones."""
     state = curve._state
-    if not state.weighting:
+    if not state.weighting or _has_no_fit(curve):
         return ""
     stress = curve.units.unit("stress")
     correction = "Newtonian rates" if state.rate_correction == "none" else "exact flow in the gap"
@@ -66,7 +75,8 @@ def text_of(curve: "FlowCurve") -> str:
     lines = [", ".join(x for x in (in_words(curve.model), _rests_on(curve)) if x)]
     width = max(len(p.name) for p in parameters_of(curve.model))
     lines += [f"  {name:{width}}  {value} {unit}".rstrip() for name, value, unit, _ in _parameters(curve)]
-    lines += [f"  {line}" for line in (_how(curve), curve.sentence, curve.evidence) if line]
+    first, *more = telling.clauses(curve)
+    lines += [f"  {line}" for line in (_how(curve), f"{curve.status}: {first}", *more, curve.evidence) if line]
     lines += [f"  not used: {label}: {why}" for label, why in curve.why_not_used.items()]
     return "\n".join(lines)
 
@@ -85,7 +95,7 @@ def html_of(curve: "FlowCurve") -> str:
 
 
 def repr_of(curve: "FlowCurve") -> str:
-    values = ", ".join(f"{name} {x:.4g} {unit}".rstrip() for (name, x), (_, _, unit, _) in zip(curve.parameters.items(), _parameters(curve)))
+    values = ", ".join(f"{p.name} {x:.4g} {unit_of(p.quantity, curve.units)}".rstrip() for p, x in zip(parameters_of(curve.model), curve.parameters.values()))
     rests = _rests_on(curve)
     return f"<FlowCurve {curve.model}: {values}; {curve.status}{', ' + rests if rests else ''}>"
 
@@ -117,7 +127,7 @@ def reading_frame(curve: "FlowCurve") -> "pd.DataFrame":
     rates = rates_of_readings(curve)
     known = np.array(taken.stresses) / stress
     residual = np.array(state.residuals) / stress if state.residuals else np.full(len(known), np.nan)
-    why = why_not_used(taken, state.used, state.rate_range)
+    why = why_not_used(taken, state.used, state.rate_range, curve.units)
     table |= {
         "shear_rate": rates, "shear_stress": known, "curve": known - residual, "residual": residual,
         "studentized": np.array(state.studentized) if state.studentized else np.full(len(known), np.nan),

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+import numpy as np
+
 from .readings import Taken
 
 __all__ = ["Band", "State"]
@@ -10,12 +12,28 @@ __all__ = ["Band", "State"]
 nan, inf = float("nan"), float("inf")
 
 
-class Band(NamedTuple):
-    """Stress of the curve and the ends of its confidence band, at each rate."""
-
+class _Band(NamedTuple):
     stress: Any
     low: Any
     high: Any
+
+
+class Band(_Band):
+    """Stress of the curve and the ends of its confidence band, at each rate; ``unit`` of all three."""
+
+    unit: str = ""
+
+    @classmethod
+    def of(cls, stress: Any, low: Any, high: Any, unit: str) -> "Band":
+        made = cls(stress, low, high)
+        made.unit = unit
+        return made
+
+    def __repr__(self) -> str:
+        def four(x: Any) -> str:
+            return np.array2string(np.asarray(x, float), threshold=8, formatter={"float_kind": lambda v: f"{v:.4g}"})
+
+        return f"<Band: stress {four(self.stress)}, from {four(self.low)} to {four(self.high)} {self.unit}".rstrip() + ">"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +56,6 @@ class State:
     suspect: int | None = None
     covariance: tuple[tuple[float, ...], ...] = ()
     bound_states: tuple[str, ...] = ()
-    bounds: tuple[tuple[float, float], ...] = ()
     degrees_of_freedom: int = 0
     spread_is_known: bool = False
     condition: float = nan

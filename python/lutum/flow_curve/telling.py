@@ -1,15 +1,15 @@
 """What a flow curve says about itself, in sentences."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from .models import parameters_of, unit_of
+from .models import factor, parameters_of, unit_of
 
 if TYPE_CHECKING:
     from .curve import FlowCurve
 
-__all__ = ["MEANINGS", "active_bounds", "sentence"]
+__all__ = ["MEANINGS", "WORTH", "active_bounds", "clauses", "sentence"]
 
 # By status, in the words of the whole package.
 MEANINGS = {
@@ -25,6 +25,22 @@ MEANINGS = {
     "interpolated": "fitted to stresses interpolated between measured conditions",
     "fallback": "by a published law for want of readings: an estimate, its own error unknown",
 }
+
+
+class Worth(NamedTuple):
+    """What a curve of some status is good for."""
+
+    curve: bool  # there is a curve to draw, compare and go on with
+    parameters: bool  # the readings tell them one by one
+    sound: bool  # nothing in it to look at again
+
+
+WORTH = {
+    "fitted": Worth(True, True, True), "at_bound": Worth(True, True, True), "interpolated": Worth(True, True, True),
+    "given": Worth(True, True, True), "fallback": Worth(True, True, False), "suspect_reading": Worth(True, True, False),
+    "not_identifiable": Worth(True, False, False), "flat": Worth(False, False, False), "too_few_readings": Worth(False, False, False),
+    "not_converged": Worth(False, False, False), "outside_limits": Worth(False, False, False),
+}  # fmt: skip
 SIDES = {"at_low": "low", "at_high": "high"}
 
 
@@ -39,6 +55,11 @@ def active_bounds(curve: "FlowCurve") -> dict[str, str]:
 
 def sentence(curve: "FlowCurve") -> str:
     """The status, with the reading, the bound or the number behind it."""
+    return f"{curve.status}: {'; '.join(clauses(curve))}"
+
+
+def clauses(curve: "FlowCurve") -> list[str]:
+    """What the sentence says after the status, the meaning of the status first."""
     state, status = curve._state, curve.status
     told = MEANINGS[status]
     if status == "too_few_readings":
@@ -48,19 +69,18 @@ def sentence(curve: "FlowCurve") -> str:
     if status == "not_identifiable":
         told += f" ({_why_not_told(curve)})"
     if status == "suspect_reading" and state.suspect is not None:
-        told = f"{curve.suspect}, lies off the fitted curve by {_distance(curve)}, and farther off that of the others: read it again, or fit without it"
+        told = f"{curve.suspect}, lies {_distance(curve)} the fitted curve, and farther from the curve through the other readings: read it again, or fit without it"
     if status in ("interpolated", "fallback", "given"):
         told = state.how or told
-    held = list(active_bounds(curve).values())
+    said, held = [told], list(active_bounds(curve).values())
     if held and status in ("at_bound", "not_identifiable", "suspect_reading", "interpolated"):
-        told += f"; {', '.join(held)}"
+        said.append(", ".join(held))
     if curve.suspect and status not in ("suspect_reading", "flat"):
-        told += f"; {curve.suspect}, lies off the curve of the others"
-    for caution in cautions(curve):
-        told += f"; {caution}"
-    if state.how and told != state.how and not told.startswith(state.how):
-        told += f"; {state.how}"
-    return f"{status}: {told}"
+        said.append(f"{curve.suspect}, lies off the curve of the others")
+    said += cautions(curve)
+    if state.how and told != state.how:
+        said.append(state.how)
+    return said
 
 
 def cautions(curve: "FlowCurve") -> list[str]:
@@ -69,7 +89,7 @@ def cautions(curve: "FlowCurve") -> list[str]:
     if state.taken is not None and curve.status not in ("flat", "too_few_readings"):
         read = sorted((state.taken.rates[i], state.taken.stresses[i], i) for i in state.used)
         said += [
-            f"{state.taken.label(j)}, is below {state.taken.label(i)}, though faster"
+            f"{state.taken.label(j, curve.units)}, is below {state.taken.label(i, curve.units)}, though faster"
             for (slow, low, i), (fast, high, j) in zip(read, read[1:])
             if fast > slow and high < low
         ][:1]
@@ -81,13 +101,13 @@ def cautions(curve: "FlowCurve") -> list[str]:
 
 
 def _distance(curve: "FlowCurve") -> str:
+    """How far the suspect lies from the curve, and on which side."""
     state = curve._state
     assert state.suspect is not None and state.taken is not None
     degree = state.taken.degree
     off = state.residuals[state.suspect]
-    if degree and state.taken.speeds:
-        return f"{off / degree:+.1f} degrees"
-    return f"{off:+.3g} Pa"
+    far = f"{abs(off) / degree:.1f} degrees" if degree and state.taken.speeds else f"{abs(off) / factor('stress', curve.units):.3g} {curve.units.unit('stress')}"
+    return f"{far} {'above' if off > 0.0 else 'below'}"
 
 
 def _why_not_told(curve: "FlowCurve") -> str:
@@ -100,5 +120,5 @@ def _why_not_told(curve: "FlowCurve") -> str:
         return f"{rates} different rates for {len(state.parameters)} parameters"
     if not state.condition <= 1e7:
         return f"condition {state.condition:.1e}"
-    u = np.sqrt(np.diag(curve.covariance))
-    return f"flow index {curve.parameters.get('flow_index', float('nan')):.3g}, yield stress no larger than its uncertainty, {u[0]:.2g}"
+    u, index = np.sqrt(np.diag(curve.covariance)), curve.parameters["flow_index"]
+    return f"flow index {index:.3g}, yield stress no larger than its uncertainty, {u[0]:.2g} {curve.units.unit('stress')}"

@@ -121,6 +121,16 @@ dual<N, V> pow(const dual<N, V>& x, const dual<N, V>& y) {
   return r;
 }
 
+// x^y for x from zero up: at zero the slope is the one to the right of it, and what x and y do not depend on keeps none.
+template <int N, class V>
+dual<N, V> power(const dual<N, V>& x, const dual<N, V>& y) {
+  dual<N, V> r = pow(x, y);
+  const flag_of<V> zero = x.value == V(0.0);
+  const V right = select(y.value < V(1.0), V(infinity), select(y.value == V(1.0), V(1.0), V(0.0)));
+  for (int i = 0; i < N; ++i) r.slope[i] = select(zero, select(x.slope[i] == V(0.0), V(0.0), right * x.slope[i]), r.slope[i]);
+  return r;
+}
+
 // The plain number inside any scalar: double, pack, dual or traced.
 template <class T>
 struct scalar_traits {

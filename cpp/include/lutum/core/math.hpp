@@ -110,6 +110,12 @@ pack<W> pow(pack<W> x, pack<W> y) {
   return exp(y * log(x));
 }
 
+// The same for x from zero up: a scalar with slopes has the right one at zero.
+template <class T>
+T power(const T& x, const T& y) {
+  return pow(x, y);
+}
+
 // The larger and the smaller; missing when either is missing, unlike std::max.
 template <class T>
 T larger(const T& a, const T& b) {

@@ -44,7 +44,52 @@ V find_root(F residual, V low, V high, V start, const P&... parameters) {
   return select(done, x, V(not_a_number));  // not arrived: never a number that looks like a root
 }
 
+// A root found on the values, as a step of a worked solution: its equation, the bracket and what is left of the equation there.
+template <class Equation>
+traced traced_root(const Step& unknown, double root, double low, double high, Trace* trace, Equation equation) {
+  if (trace == nullptr) return traced(root);
+  Node n;
+  n.operation = Operation::solve;
+  n.value = root;
+  n.dimension = info(unknown.quantity).dimension;
+  n.bracket[0] = low;
+  n.bracket[1] = high;
+  Node* node = trace->add(std::move(n));
+  const traced z = trace->name(traced(root, node), std::string(unknown.symbol), unknown.quantity, unknown.meaning, {});
+  const traced r = equation(z);
+  node->first = r.node;
+  node->residual = r.value;
+  return z;
+}
+
+// The same for a dual: one Newton step, which is the exact derivative of the implicit function. `slope` is that of the equation.
+template <class T, class Equation>
+T implicit_root(const value_type_of<T>& root, const value_type_of<T>& slope, Equation equation) {
+  const T r = equation(T::constant(root));
+  T z = T::constant(root);
+  for (std::size_t i = 0; i < std::size(z.slope); ++i) z.slope[i] = -r.slope[i] / slope;
+  return z;
+}
+
 }  // namespace detail
+
+// What solve() makes of a root that a search of its own has found in a bracket.
+template <class T, class F, class... P>
+T solved(const Step& unknown, F residual, const value_type_of<T>& root, [[maybe_unused]] const value_type_of<T>& low,
+         [[maybe_unused]] const value_type_of<T>& high, const P&... parameters) {
+  using V = value_type_of<T>;
+  if constexpr (std::is_same_v<T, traced>) {
+    Trace* trace = nullptr;
+    ((trace = parameters.node != nullptr ? parameters.node->trace : trace), ...);
+    return detail::traced_root(unknown, root, low, high, trace, [&](const traced& z) { return residual(z, parameters...); });
+  } else if constexpr (std::is_same_v<T, V>) {
+    return root;
+  } else {
+    using D = dual<1, V>;
+    const V slope = residual(D::seed(root, 0), D::constant(value_of(parameters))...).slope[0];
+    return detail::implicit_root<T>(root, slope, [&](const T& z) { return residual(z, parameters...); });
+  }
+}
 
 // The unknown z of an increasing `residual(z, parameters...) = 0` in a bracket. The residual is a generic function
 // object without state: everything it needs comes as a parameter.
@@ -52,32 +97,7 @@ template <class T, class F, class... P>
 T solve(const Step& unknown, F residual, const Bracket<T>& bracket, const P&... parameters) {
   using V = value_type_of<T>;
   const V root = detail::find_root<V>(residual, value_of(bracket.low), value_of(bracket.high), value_of(bracket.start), value_of(parameters)...);
-  if constexpr (std::is_same_v<T, traced>) {
-    Trace* trace = nullptr;
-    ((trace = parameters.node != nullptr ? parameters.node->trace : trace), ...);
-    if (trace == nullptr) return traced(root);
-    Node n;
-    n.operation = Operation::solve;
-    n.value = root;
-    n.dimension = info(unknown.quantity).dimension;
-    n.bracket[0] = bracket.low.value;
-    n.bracket[1] = bracket.high.value;
-    Node* node = trace->add(std::move(n));
-    const traced z = trace->name(traced(root, node), std::string(unknown.symbol), unknown.quantity, unknown.meaning, {});
-    const traced r = residual(z, parameters...);
-    node->first = r.node;
-    node->residual = r.value;
-    return z;
-  } else if constexpr (std::is_same_v<T, V>) {
-    return root;
-  } else {
-    using D = dual<1, V>;
-    const V slope = residual(D::seed(root, 0), D::constant(value_of(parameters))...).slope[0];
-    const T r = residual(T::constant(root), parameters...);
-    T z = T::constant(root);
-    for (std::size_t i = 0; i < std::size(z.slope); ++i) z.slope[i] = -r.slope[i] / slope;
-    return z;
-  }
+  return solved<T>(unknown, residual, root, value_of(bracket.low), value_of(bracket.high), parameters...);
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <initializer_list>
 #include <limits>
 #include <span>
 #include <string_view>
@@ -116,6 +117,16 @@ constexpr std::array<T, N> filled(double x) {
   std::array<T, N> r{};
   for (auto& e : r) e = T(x);
   return r;
+}
+
+// These, and the rest of a list missing.
+template <std::size_t N>
+constexpr std::array<double, N> listed(std::initializer_list<double> given) {
+  auto list = filled<double, N>(not_a_number);
+  std::size_t i = 0;
+  for (const double x : given)
+    if (i < N) list[i++] = x;
+  return list;
 }
 
 // The value whose key is `key` to one part in a million; missing when there is none.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "lutum/cuttings/settling.hpp"
+#include "lutum/rheology/instrument.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::cuttings {
 
@@ -23,11 +24,12 @@ struct CarryingCapacityIndex : Calculation<CarryingCapacityIndex> {
   };
 
   // The index is one of printed units: one unit of yield point, 1 lb/100 ft2, counts in it as 1 cP.
-  static constexpr Constant one_centipoise{"1\\,\\mathrm{cP}", 1e-3, Quantity::viscosity, "unit of viscosity", true};
-  static constexpr Constant one_foot_per_minute{"1\\,\\mathrm{ft/min}", exact::foot / 60.0, Quantity::velocity, "unit of velocity", true};
-  static constexpr Constant one_pound_per_gallon{"1\\,\\mathrm{lb/gal}", exact::pound / exact::gallon, Quantity::density, "unit of density", true};
-  static constexpr Constant reading_rate{"\\dot\\gamma_{u}", exact::pound_force / (100.0 * exact::foot * exact::foot) / 1e-3, Quantity::shear_rate,
-                                         "rate at which 1 lb/100 ft2 is 1 cP"};
+  static constexpr Constant one_centipoise{"1\\,\\mathrm{cP}", find_symbol("cP")->scale(), Quantity::viscosity, "unit of viscosity", true};
+  static constexpr Constant one_foot_per_minute{"1\\,\\mathrm{ft/min}", find_symbol("ft/min")->scale(), Quantity::velocity, "unit of velocity", true};
+  static constexpr Constant one_pound_per_gallon{"1\\,\\mathrm{lb/gal}", find_symbol("lbm/gal[US]")->scale(), Quantity::density, "unit of density", true};
+  static constexpr Constant reading_rate{"\\dot\\gamma_{u}", find_symbol("0.01 lbf/ft2")->scale() / find_symbol("cP")->scale(),
+                                         Quantity::shear_rate, "rate at which 1 lb/100 ft2 is 1 cP"};
+  static constexpr Constant printed_rate_at_300{"g_{300}", 511.0, Quantity::number, "shear rate at 300 r/min in 1/s, as the form prints it"};
 
   static constexpr std::array inputs{
       shared::density,
@@ -63,8 +65,8 @@ struct CarryingCapacityIndex : Calculation<CarryingCapacityIndex> {
       Verdict{"missing", "an input is missing"},
   };
   static constexpr std::int8_t judge(const Input<double>& in, const Result<double>& r) {
-    if (degrees(in.inclination) > 35.0 + 1e-9) return 3;
     if (!(r.carrying_capacity == r.carrying_capacity) || !(in.inclination == in.inclination)) return 4;
+    if (degrees(in.inclination) > 35.0 + 1e-9) return 3;
     return r.carrying_capacity >= 1.0 ? 0 : r.carrying_capacity > 0.5 ? 1 : 2;
   }
   static constexpr Input<double> example() {
@@ -76,10 +78,10 @@ struct CarryingCapacityIndex : Calculation<CarryingCapacityIndex> {
     const T sum = step({"S", Quantity::viscosity, "plastic viscosity and yield point added as numbers: the reading at 300 rpm"},
                        in.plastic_viscosity + in.yield_point / constant<T>(reading_rate));
     Result<T> r;
-    r.flow_index = log((in.plastic_viscosity + sum) / sum) / T(0.6931471805599453);
-    r.low_shear_viscosity = sum * pow(T(511.0), T(1.0) - r.flow_index);
+    r.flow_index = log((in.plastic_viscosity + sum) / sum) / constant<T>(rheology::log_of_two);
+    r.low_shear_viscosity = sum * pow(constant<T>(printed_rate_at_300), T(1.0) - r.flow_index);
     r.carrying_capacity = r.low_shear_viscosity / constant<T>(one_centipoise) * (in.velocity / constant<T>(one_foot_per_minute)) *
-              (in.density / constant<T>(one_pound_per_gallon)) / T(400000.0);
+                          (in.density / constant<T>(one_pound_per_gallon)) / T(400000.0);
     return r;
   }
 };

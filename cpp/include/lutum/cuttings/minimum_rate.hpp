@@ -2,6 +2,7 @@
 #pragma once
 
 #include "lutum/cuttings/settling.hpp"
+#include "lutum/hydraulics/annulus.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::cuttings {
 
@@ -69,11 +70,8 @@ struct MinimumRate : Calculation<MinimumRate> {
 
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
-    const auto gap = in.pipe_diameter < in.hole_diameter;
-    const T area = step({"A", Quantity::area, "area of the annulus"},
-                        only_if(gap, (square(in.hole_diameter) - square(in.pipe_diameter)) * constant<T>(quarter_pi)));
-    const T rock = step({"q_{r}", Quantity::flow_rate, "rock drilled in each unit of time"},
-                        in.penetration_rate_of_bit * square(in.bit_diameter) * constant<T>(quarter_pi));
+    const T area = hydraulics::annulus_area(in.hole_diameter, in.pipe_diameter);
+    const T rock = rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
     Result<T> r;
     r.transport_velocity = rock / (area * in.highest_concentration);
     r.velocity = in.slip_velocity + r.transport_velocity;

@@ -4,11 +4,9 @@
 #pragma once
 
 #include "lutum/core/calculation.hpp"
+#include "lutum/core/usual_constants.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::cuttings {
-
-inline constexpr Constant gravity{"g", exact::gravity, Quantity::acceleration, "standard gravity"};
-inline constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
 
 // Of inputs and results.
 namespace shared {
@@ -41,14 +39,17 @@ inline constexpr Variable penetration_rate_of_bit{
 inline constexpr Variable slip_velocity{
     .name = "slip_velocity", .symbol = "v_{s}", .quantity = Quantity::velocity,
     .meaning = "velocity at which the cuttings fall through the fluid", .limits = {0.0, 10.0}, .validated = {0.0, 1.0}};
-inline constexpr Variable inclination{
-    .name = "inclination", .symbol = "\\theta", .quantity = Quantity::angle, .meaning = "angle of the hole from the vertical",
-    .limits = {0.0, exact::pi / 2.0}, .validated = {0.0, exact::pi / 2.0}};
 
 }  // namespace shared
 
 inline constexpr std::string_view advisory =
     "Rates and densities are advisory: the well's own programme and licensed practice decide.";
+
+template <class T>
+constexpr T rock_rate(const T& penetration_rate, const T& bit_diameter) {
+  return step({"q_{r}", Quantity::flow_rate, "rock drilled in each unit of time"},
+              penetration_rate * square(bit_diameter) * constant<T>(quarter_pi));
+}
 
 constexpr double degrees(double angle) { return angle * 180.0 / exact::pi; }
 
@@ -62,10 +63,13 @@ constexpr T weight_number(const T& diameter, const T& cuttings_density, const T&
               T(4.0) / T(3.0) * pull * density * square(diameter / viscosity));
 }
 
+inline constexpr Constant smooth_factor{"c_{s}", 4.0 * 1.73 / 576.0, Quantity::number, "4 x 1.73/24^2, of the root of 1.73 Re^2 + 24 Re = N"};
+inline constexpr Constant disc_factor{"c_{d}", 1.5 / 1.12, Quantity::number, "three halves over 1.12, the drag coefficient of a disc's face"};
+
 // C_D = 24/Re + 1.73, written without cancellation at small N.
 template <class T>
 constexpr T smooth_reynolds(const T& n) {
-  return n / T(12.0) / (T(1.0) + sqrt(T(1.0) + T(4.0 * 1.73 / 576.0) * n));
+  return n / T(12.0) / (T(1.0) + sqrt(T(1.0) + constant<T>(smooth_factor) * n));
 }
 
 // The largest of C_D = 40/Re, 22/sqrt(Re) and 1.5.
@@ -78,7 +82,7 @@ constexpr T moore_reynolds(const T& n) {
 template <class T>
 constexpr T disc_reynolds(const T& n, const T& thickness_ratio) {
   const T flat = step({"Re_{t}", Quantity::number, "Reynolds number if the drag coefficient of the face were 1.12"},
-                      sqrt(T(1.5) / T(1.12) * thickness_ratio * n));
+                      sqrt(constant<T>(disc_factor) * thickness_ratio * n));
   return flat * select(flat < T(100.0), sqrt(flat / T(100.0)), T(1.0));
 }
 
@@ -91,12 +95,11 @@ constexpr T sphericity_reynolds(const T& n, const T& y) {
                    T(-0.4193) + y * (T(-1.9014) + y * (T(3.3416) - y * T(2.0409))));
   const T c = step({"C", Quantity::number, "curvature of the logarithm of the drag coefficient"},
                    T(0.1117) + y * (T(0.0553) + y * (T(-0.1468) + y * T(0.1145))));
-  constexpr double ln10 = 2.302585092994045684;
   const T slope = b + T(2.0);
-  const T under = square(slope) + T(4.0) * c * (log(n) / T(ln10) - a);
+  const T under = square(slope) + T(4.0) * c * (log(n) / constant<T>(log_of_ten) - a);
   const auto fits = under >= T(0.0);
   const T x = step({"x", Quantity::number, "logarithm of the Reynolds number"}, only_if(fits, (sqrt(larger(under, T(0.0))) - slope) / (T(2.0) * c)));
-  return exp(x * T(ln10));
+  return exp(x * constant<T>(log_of_ten));
 }
 
 // C_D = 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16), in z = ln Re; zero at the Re sought.

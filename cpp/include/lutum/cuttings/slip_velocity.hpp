@@ -42,7 +42,8 @@ struct SlipVelocity : Calculation<SlipVelocity> {
       Variable{.name = "sphericity", .symbol = "\\phi",
                .meaning = "surface of the sphere of the same volume over the surface of the cutting; used by the method sphericity alone",
                .limits = {0.1, 1.0}, .validated = {0.6, 1.0}},
-      Variable{.name = "thickness_ratio", .symbol = "s", .meaning = "thickness of a disc over its diameter; used by the method walker_mayes alone",
+      Variable{.name = "thickness_ratio", .symbol = "s", 
+               .meaning = "thickness of a disc over its diameter, which cuttings_diameter then is; used by the method walker_mayes alone",
                .limits = {0.01, 2.0}, .validated = {0.1, 1.0}},
   };
   static constexpr std::array results{

@@ -39,7 +39,8 @@ struct Suspension : Calculation<Suspension> {
       .equations = "d_h = 6 tau_g/((rho_c - rho) g); d_p = 3 tau_g/(0.143 (rho_c - rho) g)",
       .source = "Force balance (derived). Critical yield number 0.143 of a sphere: Beris et al. 1985, from memory.",
       .assumptions = "One sphere. The gel is whole and at rest; vibration, flow or temperature that break it let go of what it held.",
-      .cautions = "A yield point extrapolated from fast readings is more than the stress at rest and promises too much.",
+      .cautions = "A yield point extrapolated from fast readings is more than the stress at rest and promises too much. Rates and densities are "
+                  "advisory: the well's own programme and licensed practice decide.",
   };
   static constexpr std::array verdicts{
       Verdict{"holds", "particles up to this size hang"},

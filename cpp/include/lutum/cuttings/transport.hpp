@@ -2,6 +2,7 @@
 #pragma once
 
 #include "lutum/cuttings/settling.hpp"
+#include "lutum/hydraulics/annulus.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::cuttings {
 
@@ -61,7 +62,7 @@ struct Transport : Calculation<Transport> {
       .source = "Volume balance (derived).",
       .assumptions = "Near vertical, all the rock of the bit's hole comes as cuttings of one slip velocity, spread evenly, after the annulus has "
                      "filled with them. No hindrance among cuttings, no bed, no slough from the wall. What flows in (the feed) is less than what "
-                     "stands there, by the transport ratio.",
+                     "stands there, by the transport ratio. hydraulics.cuttings_load is the same balance for a gauge hole, and tells the density of the feed.",
       .cautions = "Above about 30 degrees beds form and this concentration is too low: see cuttings.high_angle. Rates and densities are advisory: "
                   "the well's own programme and licensed practice decide.",
   };
@@ -72,7 +73,7 @@ struct Transport : Calculation<Transport> {
               Severity::impossible},
       Verdict{"packed", "the cuttings would fill more than the annulus: they gather, no concentration can be told", Severity::impossible},
       Verdict{"no_gap", "the pipe is not smaller than the hole: no annulus", Severity::impossible},
-      Verdict{"missing", "an input is missing, or nothing flows"},
+      Verdict{"missing", "an input is missing"},
   };
   static constexpr std::int8_t judge(const Input<double>& in, const Result<double>& r) {
     if (in.pipe_diameter >= in.hole_diameter) return 4;
@@ -88,21 +89,16 @@ struct Transport : Calculation<Transport> {
 
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
-    const auto gap = in.pipe_diameter < in.hole_diameter;
-    const T area = step({"A", Quantity::area, "area of the annulus"},
-                        only_if(gap, (square(in.hole_diameter) - square(in.pipe_diameter)) * constant<T>(quarter_pi)));
-    const T rock = step({"q_{r}", Quantity::flow_rate, "rock drilled in each unit of time"},
-                        in.penetration_rate_of_bit * square(in.bit_diameter) * constant<T>(quarter_pi));
+    const T rock = rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
     const T all = in.flow_rate + rock;
     Result<T> r;
-    r.velocity = all / area;
+    r.velocity = all / hydraulics::annulus_area(in.hole_diameter, in.pipe_diameter);
     r.transport_velocity = r.velocity - in.slip_velocity;
     const auto moves = all > T(0.0);
     r.transport_ratio = only_if(moves, r.transport_velocity / r.velocity);
     r.feed_concentration = only_if(moves, rock / all);
-    const auto lifted = r.transport_velocity > T(0.0), room = r.feed_concentration < r.transport_ratio;
-    r.concentration = only_if(lifted & room, r.feed_concentration / r.transport_ratio);
-    r.effective_density = in.density + (in.cuttings_density - in.density) * r.concentration;
+    r.concentration = hydraulics::standing_fraction(r.feed_concentration, r.transport_ratio);
+    r.effective_density = hydraulics::loaded_density(in.density, in.cuttings_density, r.concentration);
     return r;
   }
 };

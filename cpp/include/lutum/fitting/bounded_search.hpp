@@ -84,8 +84,7 @@ class Search {
   };
 
   double inside(Index j, double x) const {
-    const Bounds& b = problem_.bounds[static_cast<std::size_t>(j)];
-    return x < b.low ? b.low : x > b.high ? b.high : x;
+    return held(x, problem_.bounds[static_cast<std::size_t>(j)]);
   }
   bool within(const VectorXd& p) const {
     for (Index j = 0; j < p.size(); ++j)

@@ -25,7 +25,7 @@ struct FitOptions {
   double radius_ratio = not_a_number;
 };
 
-inline constexpr double least_relative_stress = 0.25;  // Pa: below it a relative residual refers to this stress
+inline constexpr double least_relative_stress = rheology::YieldPowerLawFit::stress_floor.value;  // Pa: below it a relative residual refers to this stress
 
 // Physical ones; a flow index from 0.02, other limits as the parameters have them.
 inline std::vector<Bounds> default_bounds(FlowModel model) {
@@ -90,7 +90,7 @@ struct Scale {
   double inwards(double x) const { return logarithm ? lutum::log(x > least ? x : least) : root != 1.0 && x > 0.0 ? lutum::pow(x, 1.0 / root) : x; }
   template <class T>
   T outwards(const T& z) const {
-    return logarithm ? exp(z) : root != 1.0 ? rheology::power(z, T(root)) : z;
+    return logarithm ? exp(z) : root != 1.0 ? power(z, T(root)) : z;
   }
 };
 using Scales = std::array<Scale, 4>;
@@ -223,7 +223,7 @@ inline Solution fit_from(FlowCurveFit& fit, const VectorXd& rates, const VectorX
   return same;
 }
 
-// Where a parameter has no effect its value means nothing: an index is one then, a shift or time its least.
+// Where an index has no effect its value means nothing: it is one then.
 inline void settle_without_effect(FlowCurveFit& fit) {
   Solution& s = fit.solution;
   const auto described = rheology::parameters_of(fit.model);
@@ -290,10 +290,7 @@ class FlowCurveFitter {
     if (!same_rates) scan_ = std::make_unique<FlowCurveScan>(model_, rates, options_.bounds);
     for (const VectorXd& start : scan_->starts(fit.problem.observed, fit.problem.spread)) {
       Solution s = detail::fit_from(fit, rates, start, options_);
-      const double tie = 1e-13 * fit.solution.weighted_sum_of_squares;
-      const double gain = fit.solution.weighted_sum_of_squares - s.weighted_sum_of_squares;
-      const bool first = fit.solution.parameters.size() == 0;
-      if (first || gain > tie || (abs(gain) <= tie && s.converged && !fit.solution.converged)) fit.solution = std::move(s);
+      if (better(s, fit.solution)) fit.solution = std::move(s);
     }
     if (fit.solution.parameters.size() == 0) return fit;
     detail::settle_without_effect(fit);

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "lutum/fitting/problem.hpp"
 #include "lutum/rheology/flow_curve.hpp"
@@ -53,8 +52,6 @@ struct NormalSums {
   double a00 = 0, a01 = 0, a11 = 0, b0 = 0, b1 = 0;
   double excess(double f0, double f1) const { return f0 * (f0 * a00 + 2 * f1 * a01 - 2 * b0) + f1 * (f1 * a11 - 2 * b1); }
 };
-
-inline double held(double x, const Bounds& b) { return x < b.low ? b.low : x > b.high ? b.high : x; }
 
 inline LinearFit best_linear(const NormalSums& s, int columns, const std::array<Bounds, 2>& bounds) {
   LinearFit best;
@@ -138,8 +135,8 @@ class FlowCurveScan {
       if (!(bounds[0].low <= bounds[0].high)) continue;
       fits[k] = detail::best_linear(s, columns_, bounds);
       // Round-off of a share that is not there is no share.
-      if (abs(fits[k].factor[0]) * sqrt(s.a00) <= 1e-13 * sqrt(total)) fits[k].factor[0] = detail::held(0.0, bounds[0]);
-      if (columns_ == 2 && abs(fits[k].factor[1]) * sqrt(s.a11) <= 1e-13 * sqrt(total)) fits[k].factor[1] = detail::held(0.0, bounds[1]);
+      if (abs(fits[k].factor[0]) * sqrt(s.a00) <= 1e-13 * sqrt(total)) fits[k].factor[0] = held(0.0, bounds[0]);
+      if (columns_ == 2 && abs(fits[k].factor[1]) * sqrt(s.a11) <= 1e-13 * sqrt(total)) fits[k].factor[1] = held(0.0, bounds[1]);
     }
     std::vector<std::size_t> best;
     for (std::size_t k = 0; k < fits.size(); ++k)

@@ -75,6 +75,14 @@ inline Solution describe(const Problem& problem, const VectorXd& p, const std::v
   return s;
 }
 
+// Whether one solution is to be kept and not the other: the smaller sum of squares, of equals the one that arrived.
+inline bool better(const Solution& one, const Solution& other) {
+  const double tie = 1e-13 * other.weighted_sum_of_squares;
+  const bool smaller = one.weighted_sum_of_squares < other.weighted_sum_of_squares - tie;
+  const bool same = abs(one.weighted_sum_of_squares - other.weighted_sum_of_squares) <= tie;
+  return other.parameters.size() == 0 || smaller || (same && one.converged && !other.converged);
+}
+
 // The least weighted sum of squares found from any of the starts.
 inline Solution least_squares(const Problem& problem, const std::vector<VectorXd>& starts) {
   Solution best;
@@ -84,10 +92,7 @@ inline Solution least_squares(const Problem& problem, const std::vector<VectorXd
     Solution s = describe(problem, search.parameters(), search.states());
     s.converged = search.converged();
     s.last_step = search.last_step();
-    const double tie = 1e-13 * best.weighted_sum_of_squares;
-    const bool better = s.weighted_sum_of_squares < best.weighted_sum_of_squares - tie;
-    const bool same = abs(s.weighted_sum_of_squares - best.weighted_sum_of_squares) <= tie;
-    if (best.parameters.size() == 0 || better || (same && s.converged && !best.converged)) best = std::move(s);
+    if (better(s, best)) best = std::move(s);
   }
   return best;
 }

@@ -17,6 +17,7 @@ using Eigen::VectorXd;
 struct Bounds {
   double low = -infinity, high = infinity;
 };
+inline double held(double x, const Bounds& b) { return x < b.low ? b.low : x > b.high ? b.high : x; }
 
 // Where a parameter ended. One without effect changes no fitted value: the data say nothing about it.
 enum class ParameterState : std::int8_t { free, at_low, at_high, without_effect };

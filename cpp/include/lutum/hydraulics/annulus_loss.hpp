@@ -2,6 +2,7 @@
 // eccentricity and rotation as factors.
 #pragma once
 
+#include "lutum/hydraulics/annulus.hpp"
 #include "lutum/hydraulics/friction.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
@@ -39,12 +40,9 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
     T starting_gradient;
   };
 
-  static constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
-
   static constexpr std::array inputs{
       describe::density, describe::yield_stress, describe::consistency, describe::flow_index,
-      Variable{.name = "hole_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "inside diameter of hole, casing or riser",
-               .limits = {0.01, 2.0}, .validated = {0.05, 1.0}},
+      describe::hole_diameter,
       Variable{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
                .meaning = "outside diameter of the pipe, smaller than the hole", .limits = {0.001, 2.0}, .validated = {0.02, 1.0}},
       describe::flow_rate, describe::length,
@@ -80,7 +78,9 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
                      "cuttings; tool joints are sections of their own. Rotation is the user's factor: concentric laminar rotation lowers the loss "
                      "of a thinning fluid, a whirling eccentric string often raises it. The slope in the turbulent law and n in F_e bend smoothly "
                      "from 0.45 to 0.35 at 0.25. Rises with rate, length and density everywhere; between laminar and fully turbulent flow (some "
-                     "ten times Re_c) more yield may lower it. The standard overstates slow flow: by (3/2)^n at rest.",
+                     "ten times Re_c) more yield may lower it. The standard overstates slow flow: by (3/2)^n at rest. Re_c takes "
+                     "the flow curve's own n, so that it is constant along a curve and the loss rises with the rate; n_p, the slope between 600 and "
+                     "300 r/min, in the standard; the local n' in hydraulics.slot_pressure_gradient.",
       .cautions = describe::friction_cautions,
   };
 
@@ -95,7 +95,7 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
     if (in.pipe_diameter >= in.hole_diameter) return 5;
     if (!(r.pressure_loss == r.pressure_loss)) return 7;
     const double k = in.pipe_diameter / in.hole_diameter;
-    if (in.eccentricity > 0.0 && (k < 0.3 || k > 0.9)) return 6;
+    if (in.flow_rate > 0.0 && in.eccentricity > 0.0 && (k < 0.3 || k > 0.9)) return 6;
     return finding::regime(in.flow_rate, r.reynolds_number, r.critical_reynolds_number, r.local_flow_index, method != FrictionMethod::standard);
   }
 
@@ -120,7 +120,7 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
     const T laminar = step({"F_{l}", Quantity::number, "factor in laminar flow"}, factor_of(e, by_n, root_n, k, 0.072, 1.5, 0.96));
     const T turbulent = step({"F_{t}", Quantity::number, "factor in turbulent flow"}, factor_of(e, by_n, root_n, k, 0.048, 2.0 / 3.0, 0.285));
     const T cube = square(over_laminar) * over_laminar;
-    const T share = step({"w_{t}", Quantity::number, "share of turbulence in the loss"}, T(1.0) - T(1.0) / square(square(cube)));
+    const T share = step({"x_{t}", Quantity::number, "share of turbulence in the loss, from r before it is rounded"}, T(1.0) - T(1.0) / square(square(cube)));
     return laminar + (turbulent - laminar) * share;
   }
 
@@ -128,10 +128,8 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
   static constexpr Result<T> evaluate(const Input<T>& in, FrictionMethod method) {
     const auto fits = in.pipe_diameter < in.hole_diameter;
     const T gap = step({"h", Quantity::diameter, "gap of the slot"}, only_if(fits, (in.hole_diameter - in.pipe_diameter) / T(2.0)));
-    const T area = step({"A", Quantity::area, "area of the annulus"},
-                        only_if(fits, (square(in.hole_diameter) - square(in.pipe_diameter)) * constant<T>(quarter_pi)));
     Result<T> r;
-    r.velocity = step({"V", Quantity::velocity, "mean velocity"}, in.flow_rate / area);
+    r.velocity = step({"V", Quantity::velocity, "mean velocity"}, in.flow_rate / annulus_area(in.hole_diameter, in.pipe_diameter));
     const Friction<T> f = friction<Duct::slot, T>({in.density, in.yield_stress, in.consistency, in.flow_index}, r.velocity, gap, T(0.0), method);
     r.eccentricity_factor = step({"F_{e}", Quantity::number, "loss of the eccentric over that of the concentric annulus"},
                                  eccentric(in.eccentricity, in.pipe_diameter / in.hole_diameter, in.flow_index, f.over_laminar));

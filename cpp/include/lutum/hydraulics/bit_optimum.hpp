@@ -142,7 +142,7 @@ struct BitOptimum : Calculation<BitOptimum> {
     const auto crossing = in.lowest_flow_rate > in.highest_flow_rate;
     r.flow_rate = only_if(!crossing, larger(smaller(r.pump_optimum_rate, in.highest_flow_rate), in.lowest_flow_rate));
     r.standpipe_pressure = smaller(in.pump_pressure_limit, in.pump_power_limit / r.flow_rate);
-    r.parasitic_loss = in.measured_parasitic_loss * circuit::power_from_rest(r.flow_rate / in.measured_flow_rate, in.exponent);
+    r.parasitic_loss = in.measured_parasitic_loss * power(r.flow_rate / in.measured_flow_rate, in.exponent);
     r.bit_loss = r.standpipe_pressure - r.parasitic_loss;
     r.bit_share = r.bit_loss / r.standpipe_pressure;
     const T left = T(2.0) * only_if(r.bit_loss > T(0.0), r.bit_loss);

@@ -77,7 +77,7 @@ struct BitPressureLoss : Calculation<BitPressureLoss> {
     r.velocity_heads = T(1.0) / square(in.discharge_coefficient);
     r.pressure_loss = r.velocity_heads * in.density * square(r.nozzle_velocity) / T(2.0);
     r.hydraulic_power = r.pressure_loss * in.flow_rate;
-    r.power_per_bit_area = r.hydraulic_power / (square(in.bit_diameter) * constant<T>(circuit::quarter_pi));
+    r.power_per_bit_area = r.hydraulic_power / (square(in.bit_diameter) * constant<T>(quarter_pi));
     r.impact_force = in.density * in.flow_rate * r.nozzle_velocity;
     return r;
   }

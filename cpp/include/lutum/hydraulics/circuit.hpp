@@ -2,19 +2,9 @@
 #pragma once
 
 #include "lutum/core/calculation.hpp"
+#include "lutum/core/usual_constants.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics::circuit {
-
-inline constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
-inline constexpr Constant gravity{"g", exact::gravity, Quantity::acceleration, "standard gravity"};
-
-// x to the power y, y > 0, with a slope at x = 0 too.
-template <class T>
-constexpr T power_from_rest(const T& x, const T& y) {
-  const auto above = x > T(0.0), there = x == x;
-  const auto flows = above & there;
-  return select(flows, pow(select(flows, x, T(1.0)), y), x);
-}
 
 inline constexpr Variable density{.name = "density", .symbol = "\\rho", .quantity = Quantity::density, .meaning = "density of the fluid",
                                   .limits = {1.0, 4000.0}, .validated = {700.0, 2600.0}};

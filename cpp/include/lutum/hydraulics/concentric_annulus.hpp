@@ -12,7 +12,7 @@
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
-// The annulus between two plug edges.
+// The plug, and the sheared annuli outside and inside of it.
 template <class T>
 struct PlugPlace {
   T outer_width, inner_width, outer_edge, inner_edge, plug;  // A, B, p, m, T
@@ -80,7 +80,8 @@ AnnulusFlow<T> annulus_flow(const T& z, const T& a, const T& b, const T& radius_
 struct AnnulusBalance {
   template <class T>
   T operator()(const T& z, const T& a, const T& b, const T& radius_ratio, const T& gap) const {
-    const T flow = step({"J_{l}", Quantity::number, "logarithm of the integral of the flow, by quadrature"},
+    const T flow = step({"J_{l}", Quantity::number, "logarithm of the integral of abs(x^2 - x_0^2) e^a over the sheared gap, by quadrature at this root: x the radius by the hole's, "
+                         "x_0 the one without stress, e the stress above yield there over S_0 exp(z)"},
                         annulus_flow(z, a, b, radius_ratio, gap).log_flow);
     return a * z + flow + log(T(2.0) * (a + T(2.0)) / (square(gap) * (T(1.0) + radius_ratio)));
   }
@@ -112,12 +113,9 @@ struct ConcentricAnnulus : Calculation<ConcentricAnnulus> {
     T starting_gradient;
   };
 
-  static constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
-
   static constexpr std::array inputs{
       describe::yield_stress, describe::consistency, describe::flow_index,
-      Variable{.name = "hole_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "inside diameter of hole, casing or riser",
-               .limits = {0.01, 2.0}, .validated = {0.05, 1.0}},
+      describe::hole_diameter,
       Variable{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
                .meaning = "outside diameter of the pipe, smaller than the hole", .limits = {0.001, 2.0}, .validated = {0.01, 1.0}},
       describe::flow_rate, describe::length,
@@ -132,7 +130,8 @@ struct ConcentricAnnulus : Calculation<ConcentricAnnulus> {
       Variable{.name = "zero_stress_radius", .symbol = "\\lambda", .quantity = Quantity::number,
                .meaning = "radius without stress, by the hole's radius"},
       Variable{.name = "flow_number", .symbol = "Q^{*}", .quantity = Quantity::number,
-               .meaning = "flow over pi R^3 (P R/2K)^(1/n), R the hole's radius, P the gradient; missing at rest"},
+               .meaning = "flow over pi times the cube of the hole's radius times the rate that K and n give at the stress half gradient times radius; "
+                          "missing at rest"},
       Variable{.name = "starting_gradient", .symbol = "\\left(dp/dL\\right)_{0}", .quantity = Quantity::pressure_gradient,
                .meaning = "gradient at which a fluid at rest starts to flow against its yield stress"},
   };
@@ -184,18 +183,12 @@ struct ConcentricAnnulus : Calculation<ConcentricAnnulus> {
     const T rate = step({"\\dot\\gamma_{0}", Quantity::shear_rate, "wall shear rate in a slot without yield stress"},
                         T(2.0) * (a + T(2.0)) * moving / width);
     const T first = step({"S_{0}", Quantity::stress, "wall stress in a slot without yield stress"},
-                         in.consistency * pow(rate / constant<T>(rheology::one_per_second), in.flow_index));
+                         in.consistency * pow(rate / constant<T>(one_per_second), in.flow_index));
     const T b = step({"b", Quantity::number, "yield stress over S_0"}, in.yield_stress / first);
-    const T slot = root_found<T>({"z_{s}", Quantity::number, "logarithm of the stress above yield over S_0, of the slot"},
-                                 LaminarBalance<Duct::slot>{}, laminar_root<Duct::slot>(value_of(a), value_of(b)), -100.0, 1000.0, a, b);
-    T start(0.0);
-    if constexpr (std::is_same_v<T, traced> || std::is_same_v<T, value_type_of<T>>) {
-      start = T(value_of(slot));
-    } else {
-      start = T::constant(value_of(slot));
-    }
+    const T slot = solved<T>({"z_{s}", Quantity::number, "logarithm of the stress above yield over S_0, of the slot"},
+                             LaminarBalance<Duct::slot>{}, laminar_root<Duct::slot>(value_of(a), value_of(b)), -100.0, 1000.0, a, b);
     const T z = solve({"z", Quantity::number, "logarithm of the stress above yield over S_0"}, AnnulusBalance{},
-                      Bracket<T>{start - T(3.0), start + T(3.0), start}, a, b, k, gap);
+                      Bracket<T>{slot - T(3.0), slot + T(3.0), slot}, a, b, k, gap);
     const T whole = step({"w", Quantity::number, "stress over S_0"}, exp(z) + b);
     const AnnulusFlow<T> flow = annulus_flow(z, a, b, k, gap);
     const T moves = step({"P", Quantity::pressure_gradient, "gradient at which the fluid moves so, or begins to"}, T(2.0) * first * whole / width);
@@ -205,9 +198,9 @@ struct ConcentricAnnulus : Calculation<ConcentricAnnulus> {
     r.plug_inner_edge = flow.inner_edge;
     r.plug_outer_edge = flow.outer_edge;
     r.zero_stress_radius = sqrt(flow.inner_edge * flow.outer_edge);
-    const T outer = step({"\\tau_{R}", Quantity::stress, "P R/2"}, moves * in.hole_diameter / T(4.0));
+    const T outer = step({"\\tau_{R}", Quantity::stress, "half the gradient times the hole's radius"}, moves * in.hole_diameter / T(4.0));
     r.flow_number = only_if(r.velocity > T(0.0), r.velocity) * T(2.0) * (T(1.0) - square(k)) /
-                    (in.hole_diameter * constant<T>(rheology::one_per_second) * pow(outer / in.consistency, a));
+                    (in.hole_diameter * constant<T>(one_per_second) * pow(outer / in.consistency, a));
     r.starting_gradient = T(2.0) * in.yield_stress / width;
     return r;
   }

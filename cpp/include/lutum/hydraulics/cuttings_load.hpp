@@ -1,6 +1,7 @@
 // Effective density of the mud while drilling: cuttings as they are fed to it, and as they stand in the annulus.
 #pragma once
 
+#include "lutum/hydraulics/annulus.hpp"
 #include "lutum/hydraulics/circuit.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
@@ -41,8 +42,7 @@ struct CuttingsLoad : Calculation<CuttingsLoad> {
       Variable{.name = "pipe_diameter", .symbol = "d_{p}", .quantity = Quantity::diameter, .meaning = "outside diameter of the pipe",
                .limits = {0.001, 3.0}, .validated = {0.06, 0.25}, .optional = true, .if_missing = "what stands in the annulus is not known."},
       Variable{.name = "slip_velocity", .symbol = "v_{s}", .quantity = Quantity::velocity,
-               .meaning = "how much slower the cuttings rise than the mud",
-               .limits = {0.0, 10.0}, .validated = {0.0, 0.4}, .optional = true, .if_missing = "what stands in the annulus is not known."},
+               .meaning = "how much slower the cuttings rise than the mud", .limits = {0.0, 10.0}, .validated = {0.0, 0.4}, .optional = true, .if_missing = "what stands in the annulus is not known."},
   };
   static constexpr std::array results{
       Variable{.name = "cuttings_rate", .symbol = "q_{s}", .quantity = Quantity::flow_rate, .meaning = "rock drilled, by volume in time"},
@@ -67,7 +67,7 @@ struct CuttingsLoad : Calculation<CuttingsLoad> {
       .source = "Volume balance, steady (derived). The printed field form with 0.0141430 and 6.7995e-4 (seen) is the feed density with rock of 20.8 "
                 "lb/gal.",
       .assumptions = "Gauge hole, near vertical, steady drilling long enough to fill the annulus, no bed on the low side. The slip is against the "
-                     "mean velocity of mud and cuttings together.",
+                     "mean velocity of mud and cuttings together. cuttings.transport is the same balance for a bit smaller or larger than the hole.",
       .cautions = "The feed density understates the load. Friction, and the mud's own change with temperature and pressure, come on top. Advisory; "
                   "rates near a fracture limit are for the well's own programme and licensed practice to decide.",
   };
@@ -76,15 +76,17 @@ struct CuttingsLoad : Calculation<CuttingsLoad> {
       Verdict{"carried", "at most 5 % by volume stands in the annulus, as far as is known"},
       Verdict{"heavily_loaded", "more than 5 % by volume: beyond the custom's limit (common practice, no source)", Severity::caution},
       Verdict{"not_lifted", "the cuttings slip as fast as the flow rises: they are not lifted, and the annulus fills", Severity::impossible},
+      Verdict{"packed", "the cuttings would fill more than the annulus: they gather, and no concentration can be told", Severity::impossible},
       Verdict{"no_flow", "drilling without flow: nothing carries the cuttings", Severity::impossible},
       Verdict{"no_gap", "the pipe is not smaller than the hole: no annulus", Severity::impossible},
       Verdict{"missing", "an input is missing"},
   };
   static std::int8_t judge(const Input<double>& in, const Result<double>& r) {
-    if (in.pipe_diameter >= in.hole_diameter) return 4;
-    if (in.flow_rate == 0.0) return 3;
-    if (!(r.feed_density == r.feed_density)) return 5;
+    if (in.pipe_diameter >= in.hole_diameter) return 5;
+    if (in.flow_rate == 0.0) return 4;
+    if (!(r.feed_density == r.feed_density)) return 6;
     if (r.transport_ratio <= 0.0) return 2;
+    if (r.feed_fraction >= r.transport_ratio) return 3;
     return r.cuttings_fraction > 0.05 || r.feed_fraction > 0.05 ? 1 : 0;
   }
 
@@ -96,18 +98,15 @@ struct CuttingsLoad : Calculation<CuttingsLoad> {
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
     Result<T> r;
-    const T square_hole = square(in.hole_diameter);
-    r.cuttings_rate = in.drilling_rate * constant<T>(circuit::quarter_pi) * square_hole;
-    const T both = step({"q_{both}", Quantity::flow_rate, "mud and cuttings "
-                                                          "together"}, only_if(in.flow_rate > T(0.0), in.flow_rate) + r.cuttings_rate);
+    r.cuttings_rate = in.drilling_rate * constant<T>(quarter_pi) * square(in.hole_diameter);
+    const T both = step({"q_{both}", Quantity::flow_rate, "mud and cuttings together"},
+                        only_if(in.flow_rate > T(0.0), in.flow_rate) + r.cuttings_rate);
     r.feed_fraction = r.cuttings_rate / both;
-    r.feed_density = in.density + r.feed_fraction * (in.cuttings_density - in.density);
-    const T gap = step({"A", Quantity::area, "area of the annulus"},
-                       only_if(in.pipe_diameter < in.hole_diameter, square_hole - square(in.pipe_diameter)) * constant<T>(circuit::quarter_pi));
-    r.annular_velocity = both / gap;
+    r.feed_density = loaded_density(in.density, in.cuttings_density, r.feed_fraction);
+    r.annular_velocity = both / annulus_area(in.hole_diameter, in.pipe_diameter);
     r.transport_ratio = T(1.0) - in.slip_velocity / r.annular_velocity;
-    r.cuttings_fraction = r.feed_fraction / only_if(r.transport_ratio > T(0.0), r.transport_ratio);
-    r.effective_density = in.density + r.cuttings_fraction * (in.cuttings_density - in.density);
+    r.cuttings_fraction = standing_fraction(r.feed_fraction, r.transport_ratio);
+    r.effective_density = loaded_density(in.density, in.cuttings_density, r.cuttings_fraction);
     return r;
   }
 };

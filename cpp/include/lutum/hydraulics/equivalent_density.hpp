@@ -3,6 +3,7 @@
 #pragma once
 
 #include "lutum/core/calculation.hpp"
+#include "lutum/core/usual_constants.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
@@ -33,8 +34,6 @@ struct EquivalentDensity : Calculation<EquivalentDensity> {
     T pressure;
     T equivalent_density;
   };
-
-  static constexpr Constant gravity{"g", exact::gravity, Quantity::acceleration, "standard gravity"};
 
   static constexpr std::array inputs{
       Variable{.name = "fluid_density", .symbol = "\\rho", .quantity = Quantity::density, .meaning = "density of the fluid in the annulus",

@@ -62,8 +62,8 @@ struct GelBreaking : Calculation<GelBreaking> {
   static constexpr std::array verdicts{
       Verdict{"consistent", "a pressure is found"},
       Verdict{"no_gap", "the pipe is not smaller than the hole: no annulus", Severity::impossible},
-      Verdict{"longer_than_deep", "the true vertical depth is more than the measured length of the column: swapped, or not of one "
-                                  "column", Severity::caution},
+      Verdict{"longer_than_deep", "the true vertical depth is more than the measured length of the column: swapped, or of two columns",
+              Severity::caution},
       Verdict{"missing", "gel strength, length or the diameters are missing"},
   };
   static std::int8_t judge(const Input<double>& in, const Result<double>& r) {
@@ -84,7 +84,7 @@ struct GelBreaking : Calculation<GelBreaking> {
     const T gap = step({"h", Quantity::diameter, "hole diameter less pipe diameter"}, in.hole_diameter - in.pipe_diameter);
     r.annulus_pressure = T(4.0) * in.gel_strength * in.length / only_if(gap > T(0.0), gap);
     r.pump_pressure = r.pipe_pressure + r.annulus_pressure;
-    r.added_equivalent_density = r.annulus_pressure / (in.true_vertical_depth * constant<T>(circuit::gravity));
+    r.added_equivalent_density = r.annulus_pressure / (in.true_vertical_depth * constant<T>(gravity));
     return r;
   }
 };

@@ -88,8 +88,8 @@ struct InertiaPressure : Calculation<InertiaPressure> {
                        only_if(in.pipe_diameter < in.hole_diameter, square(in.hole_diameter) - outside));
     Result<T> r;
     if (end == PipeEnd::open) {
-      const T bore = step({"S_{i}", Quantity::area, "square of the "
-                                                    "bore"}, only_if(in.inside_diameter < in.pipe_diameter, square(in.inside_diameter)));
+      const T bore = step({"S_{i}", Quantity::area, "square of the bore"},
+                          only_if(in.inside_diameter < in.pipe_diameter, square(in.inside_diameter)));
       r.fluid_acceleration = in.acceleration * (outside - bore) / (gap + bore);
     } else {
       r.fluid_acceleration = in.acceleration * outside / gap;

@@ -63,7 +63,7 @@ struct KillDensity : Calculation<KillDensity> {
   };
 
   static constexpr std::array verdicts{
-      Verdict{"kick", "the formation is above the mud column"},
+      Verdict{"kick", "the pressure of the formation is above that of the mud column"},
       Verdict{"balanced", "no pressure on the drill pipe: the mud balances the formation, or a float holds the pressure back", Severity::caution},
       Verdict{"heavier_than_mud", "more than 2600 kg/m3, heavier than any mud: a wrong pressure, unit or depth", Severity::caution},
       Verdict{"missing", "an input is missing"},
@@ -81,8 +81,8 @@ struct KillDensity : Calculation<KillDensity> {
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
     Result<T> r;
-    r.formation_pressure = in.shut_in_drill_pipe_pressure + in.density * constant<T>(circuit::gravity) * in.true_vertical_depth;
-    r.balancing_density = r.formation_pressure / (in.true_vertical_depth * constant<T>(circuit::gravity));
+    r.formation_pressure = in.shut_in_drill_pipe_pressure + in.density * constant<T>(gravity) * in.true_vertical_depth;
+    r.balancing_density = r.formation_pressure / (in.true_vertical_depth * constant<T>(gravity));
     r.kill_density = r.balancing_density + in.margin;
     r.initial_circulating_pressure = in.slow_rate_pressure + in.shut_in_drill_pipe_pressure;
     r.final_circulating_pressure = in.slow_rate_pressure * r.kill_density / in.density;

@@ -63,8 +63,8 @@ struct MaximumAnnularPressure : Calculation<MaximumAnnularPressure> {
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
     Result<T> r;
-    r.fracture_pressure = in.fracture_density * constant<T>(circuit::gravity) * in.shoe_true_vertical_depth;
-    r.hydrostatic_pressure = in.density * constant<T>(circuit::gravity) * in.shoe_true_vertical_depth;
+    r.fracture_pressure = in.fracture_density * constant<T>(gravity) * in.shoe_true_vertical_depth;
+    r.hydrostatic_pressure = in.density * constant<T>(gravity) * in.shoe_true_vertical_depth;
     r.surface_pressure = r.fracture_pressure - r.hydrostatic_pressure;
     return r;
   }

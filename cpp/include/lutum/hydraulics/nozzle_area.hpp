@@ -27,9 +27,10 @@ struct NozzleArea : Calculation<NozzleArea> {
 
   static constexpr std::array inputs{
       Variable{.name = "nozzle_diameter", .symbol = "d_{#}", .quantity = Quantity::nozzle_diameter,
-               .meaning = "sizes of the nozzles, each once", .limits = {0.0, 0.2}, .validated = {0.005, 0.03}, .length = most_sizes},
+               .meaning = "sizes of the nozzles, each once", .limits = {0.0, 0.2}, .validated = {0.005, 0.03}, .length = most_sizes,
+               .gaps = true},
       Variable{.name = "nozzle_count", .symbol = "n_{#}", .quantity = Quantity::number, .meaning = "how many nozzles of each size are open",
-               .limits = {0.0, 100.0}, .validated = {0.0, 12.0}, .length = most_sizes},
+               .limits = {0.0, 100.0}, .validated = {0.0, 12.0}, .length = most_sizes, .gaps = true},
       Variable{.name = "other_area", .symbol = "A_{other}", .quantity = Quantity::area,
                .meaning = "area of other openings under the same pressure, such as a reamer's", .limits = {0.0, 0.1}, .validated = {0.0, 1e-3}},
   };
@@ -82,18 +83,20 @@ struct NozzleArea : Calculation<NozzleArea> {
 
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
-    T squares = in.nozzle_count[0] * square(in.nozzle_diameter[0]), halves(0.0);
-    for (std::size_t i = 1; i < most_sizes; ++i) {
+    T squares(not_a_number), halves(0.0);
+    for (std::size_t i = 0; i < most_sizes; ++i) {
       const T &d = in.nozzle_diameter[i], &n = in.nozzle_count[i];
       const auto given = (d == d) & (n == n), told = (d == d) | (n == n);
       if (!any(told)) continue;
       halves = select(told & !given, T(1.0), halves);
-      squares = select(given, squares + n * square(d), squares);
+      const T these = n * square(d);
+      const auto begun = squares == squares;
+      squares = select(given, select(!begun, these, squares + these), squares);
     }
     const auto paired = halves == T(0.0), known = squares == squares;
     const auto all = paired & known;
     const T sum = step({"S", Quantity::area, "sum of the squares of the diameters, each as often as it occurs"}, only_if(all, squares));
-    const T area = sum * constant<T>(circuit::quarter_pi) + in.other_area;
+    const T area = sum * constant<T>(quarter_pi) + in.other_area;
     Result<T> r;
     r.nozzle_area = only_if(area > T(0.0), area);
     r.equivalent_diameter = sqrt(r.nozzle_area * constant<T>(four_over_pi));

@@ -35,8 +35,6 @@ struct PipeLoss : Calculation<PipeLoss> {
     T starting_gradient;
   };
 
-  static constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
-
   static constexpr std::array inputs{
       describe::density, describe::yield_stress, describe::consistency, describe::flow_index,
       Variable{.name = "inside_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "bore of the pipe", .limits = {0.001, 2.0},
@@ -65,7 +63,8 @@ struct PipeLoss : Calculation<PipeLoss> {
       .assumptions = "Steady flow, no slip, a straight pipe, one flow curve along it. The slope that enters the turbulent law bends smoothly from "
                      "n' at 0.45 to 0.35 at 0.25, where a yield stress leaves the law without meaning. Rises with rate, length and density "
                      "everywhere; between laminar and fully turbulent flow (some ten times Re_c) more yield may lower it. The standard overstates "
-                     "slow flow: by (4/3)^n at rest.",
+                     "slow flow: by (4/3)^n at rest. Re_c takes the flow curve's own n, so that it is constant along a curve and the loss rises "
+                     "with the rate; n_p, the slope between 600 and 300 r/min, in the standard; the local n' in hydraulics.slot_pressure_gradient.",
       .cautions = describe::friction_cautions,
   };
 

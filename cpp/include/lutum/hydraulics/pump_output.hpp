@@ -78,9 +78,9 @@ struct PumpOutput : Calculation<PumpOutput> {
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in, Option pump) {
     Result<T> r;
-    const T bore = step({"A", Quantity::area, "area of the piston"}, square(in.liner_diameter) * constant<T>(circuit::quarter_pi));
+    const T bore = step({"A", Quantity::area, "area of the piston"}, square(in.liner_diameter) * constant<T>(quarter_pi));
     if (pump == Pump::duplex) {
-      const T rod = step({"A_{rod}", Quantity::area, "area of the rod"}, square(in.rod_diameter) * constant<T>(circuit::quarter_pi));
+      const T rod = step({"A_{rod}", Quantity::area, "area of the rod"}, square(in.rod_diameter) * constant<T>(quarter_pi));
       const T forth_and_back = T(2.0) * bore - only_if(in.rod_diameter < in.liner_diameter, rod);
       r.swept_volume = T(2.0) * forth_and_back * in.stroke_length;
     } else {

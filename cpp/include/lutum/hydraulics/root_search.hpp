@@ -13,7 +13,7 @@ V coarse_exp(V x) {
   using B = lutum::detail::bit_traits<V>;
   constexpr double shift = 0x1.8p52;
   x = select(x > V(700.0), V(700.0), select(x < V(-700.0), V(-700.0), x));
-  const V rounded = x * V(1.0 / 0.6931471805599453) + V(shift), r = x - (rounded - V(shift)) * V(0.6931471805599453), r2 = r * r;
+  const V rounded = x * V(1.0 / std::numbers::ln2) + V(shift), r = x - (rounded - V(shift)) * V(std::numbers::ln2), r2 = r * r;
   const V mantissa = (V(1.0) + r) + r2 * ((V(0.5) + r * V(1.0 / 6.0)) + r2 * (V(1.0 / 24.0) + r * V(1.0 / 120.0)));
   return mantissa * B::real((B::of(rounded) - B::all(std::bit_cast<std::uint64_t>(shift)) + B::all(1023)) << 52);
 }
@@ -26,7 +26,7 @@ V coarse_log(V x) {  // of a positive normal number
   const V e = B::real((bits >> 52) | B::all(0x4330000000000000)) - V(0x1p52 + 1023.0);
   const auto upper = m > V(1.4142135623730951);
   const V half = select(upper, V(0.5) * m, m), s = (half - V(1.0)) / (half + V(1.0)), z = s * s;
-  return (e + select(upper, V(1.0), V(0.0))) * V(0.6931471805599453) + s * (V(2.0) + z * (V(2.0 / 3.0) + z * V(2.0 / 5.0)));
+  return (e + select(upper, V(1.0), V(0.0))) * V(std::numbers::ln2) + s * (V(2.0) + z * (V(2.0 / 3.0) + z * V(2.0 / 5.0)));
 }
 
 struct Exact {
@@ -116,16 +116,16 @@ TurbulentStep<V> turbulent_step(const V& z, const V& a, const V& b, const V& by_
   const V n = bent(index), n1 = weight * index1, n2 = weight1 * square(index1) + weight * index2;
   // H = A(n) + B(n) l.
   const V by_n = one / n, quarter = sqrt(sqrt(n)), three = V(4.0 * log10_16) * quarter * by_n, six = V(0.4) * inverse_fifth_root(n) * by_n;
-  const V factor_of_l = V(4.0 / ln_10) * quarter, per_n = by_n * (V(1.2) * six - V(0.75) * three), per_n_of_l = V(0.25) * by_n * factor_of_l;
+  const V factor_of_l = V(four_per_decade) * quarter, per_n = by_n * (V(1.2) * six - V(0.75) * three), per_n_of_l = V(0.25) * by_n * factor_of_l;
   const V in_n = per_n + per_n_of_l * l;
   V h = three - six + factor_of_l * l;
   V h1 = in_n * n1 + factor_of_l * l1;
   V h2 = by_n * (by_n * (V(0.75 * 1.75) * three - V(1.2 * 2.2) * six) - V(0.75) * per_n_of_l * l) * square(n1) + in_n * n2 +
          V(2.0) * per_n_of_l * n1 * l1 + factor_of_l * l2;
   if constexpr (rough) {
-    const V more = relative_roughness / V(3.7) * exp(V(ln_10 / 4.0) * h), kept = one / (one + more);
-    h = h - V(4.0 / ln_10) * log(one + more);
-    h2 = kept * (h2 - V(ln_10 / 4.0) * more * kept * square(h1));
+    const V more = relative_roughness / V(3.7) * exp(V(std::numbers::ln10 / 4.0) * h), kept = one / (one + more);
+    h = h - V(four_per_decade) * log(one + more);
+    h2 = kept * (h2 - V(std::numbers::ln10 / 4.0) * more * kept * square(h1));
     h1 = kept * h1;
   }
   const V factor = sqrt(whole * by_first);  // 1/sqrt(f)

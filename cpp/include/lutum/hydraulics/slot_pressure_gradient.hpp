@@ -1,11 +1,12 @@
 // Laminar friction of a yield-power-law fluid in an annulus taken as a slot: exact for the slot.
 #pragma once
 
-#include "lutum/core/calculation.hpp"
+#include <numbers>
+
+#include "lutum/hydraulics/annulus.hpp"
+#include "lutum/hydraulics/describe.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
-
-inline constexpr Constant one_per_second{"1\\,\\mathrm{s^{-1}}", 1.0, Quantity::shear_rate, "unit of shear rate", true};
 
 struct SlotPressureGradient : Calculation<SlotPressureGradient> {
   template <class T>
@@ -31,16 +32,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
   };
 
   static constexpr std::array inputs{
-      Variable{.name = "density", .symbol = "\\rho", .quantity = Quantity::density, .meaning = "density of the fluid",
-               .limits = {1.0, 4000.0}, .validated = {700.0, 2600.0}},
-      Variable{.name = "yield_stress", .symbol = "\\tau_0", .quantity = Quantity::stress, .meaning = "yield stress of the flow curve",
-               .limits = {0.0, 1000.0}, .validated = {0.0, 60.0}},
-      Variable{.name = "consistency", .symbol = "K", .quantity = Quantity::consistency,
-               .meaning = "consistency of the flow curve: stress above yield at 1 1/s", .limits = {1e-6, 1000.0}, .validated = {1e-4, 60.0}},
-      Variable{.name = "flow_index", .symbol = "n", .meaning = "power of the shear rate in the flow curve", .limits = {0.05, 2.0},
-               .validated = {0.2, 1.05}},
-      Variable{.name = "hole_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "inside diameter of hole or casing",
-               .limits = {0.01, 2.0}, .validated = {0.05, 1.0}},
+      describe::density, describe::yield_stress, describe::consistency, describe::flow_index, describe::hole_diameter,
       Variable{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
                .meaning = "outside diameter of the pipe, smaller than the hole", .limits = {0.0, 2.0}, .validated = {0.02, 1.0}},
       Variable{.name = "flow_rate", .symbol = "q", .quantity = Quantity::flow_rate, .meaning = "flow up the annulus", .limits = {0.0, 1.0},
@@ -55,7 +47,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
       Variable{.name = "plug_fraction", .symbol = "\\varphi", .meaning = "yield stress over wall stress: the part of the gap that moves as a plug"},
       Variable{.name = "local_flow_index", .symbol = "n'", .meaning = "slope of log wall stress against log velocity"},
       Variable{.name = "reynolds_number", .symbol = "Re", .meaning = "generalised Reynolds number, 16 over the laminar friction factor"},
-      Variable{.name = "critical_reynolds_number", .symbol = "Re_{c}", .meaning = "the laminar regime ends here"},
+      Variable{.name = "critical_reynolds_number", .symbol = "Re_{c}", .meaning = "the laminar regime ends here: 3470 - 1370 n' with the local n'"},
   };
 
   static constexpr Sheet sheet{
@@ -67,7 +59,8 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
       .source = "Slot flow of a yield-power-law fluid (derived; held against quadrature). Reynolds number: Metzner and Reed, AIChE J. 1 (1955) 434, "
                 "from memory. Critical value: API RP 13D, older editions, as printed in a 2006 drilling-fluids reference manual p. 9-14.",
       .assumptions = "Concentric annulus opened to a slot (within 0.5 % of the annulus above a diameter ratio of 0.55, 1.3 % at 0.19), steady "
-                     "laminar flow, no slip, no rotation, no cuttings.",
+                     "laminar flow, no slip, no rotation, no cuttings. Re_c takes the local n', which falls with the rate where there is a yield "
+                     "stress; hydraulics.annulus_loss takes the flow curve's own n, constant along a curve.",
       .cautions = "The number is the laminar one whatever the verdict says: beyond laminar flow the true loss is higher. At no flow it is the limit "
                   "at which flow starts. Pressure figures are advisory: the well's own programme and licensed practice decide.",
   };
@@ -106,9 +99,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
   static constexpr Result<T> evaluate(const Input<T>& in) {
     const T gap = step({"h", Quantity::diameter, "gap of the slot"},
                        only_if(in.pipe_diameter < in.hole_diameter, (in.hole_diameter - in.pipe_diameter) / T(2.0)));
-    const T area = step({"A", Quantity::area, "area of the annulus"},
-                        only_if(in.pipe_diameter < in.hole_diameter,
-                                (square(in.hole_diameter) - square(in.pipe_diameter)) * constant<T>(quarter_pi)));
+    const T area = annulus_area(in.hole_diameter, in.pipe_diameter);
     const T a = step({"m", Quantity::number, "inverse of the flow index"}, T(1.0) / in.flow_index);
     Result<T> r;
     r.velocity = in.flow_rate / area;
@@ -118,7 +109,7 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
     const T power_law_stress = step({"S_{0}", Quantity::stress, "wall stress of a fluid without yield stress"},
                                     in.consistency * pow(rate / constant<T>(one_per_second), in.flow_index));
     const T b = step({"b", Quantity::number, "yield stress against that stress"}, in.yield_stress / power_law_stress);
-    const T highest = larger(in.flow_index * T(0.6931471805599453), log(T(2.0) * b) / (a + T(1.0)));
+    const T highest = larger(in.flow_index * T(std::numbers::ln2), log(T(2.0) * b) / (a + T(1.0)));
     const T z = solve({"z", Quantity::number, "logarithm of the stress above yield against S_0"}, VelocityBalance{},
                       Bracket<T>{T(0.0) * b, highest, T(0.0) * b}, a, b);
     r.wall_stress = in.yield_stress + power_law_stress * exp(z);
@@ -129,9 +120,6 @@ struct SlotPressureGradient : Calculation<SlotPressureGradient> {
     r.critical_reynolds_number = T(3470.0) - T(1370.0) * r.local_flow_index;
     return r;
   }
-
-  static constexpr Constant quarter_pi{"\\pi/4", exact::pi / 4.0, Quantity::number, "a quarter of pi"};
-  static constexpr Constant slowest{"10^{-100}\\,\\mathrm{m/s}", 1e-100, Quantity::velocity, "stands for no flow, where only the limit exists", true};
 };
 
 inline constexpr SlotPressureGradient slot_pressure_gradient{};

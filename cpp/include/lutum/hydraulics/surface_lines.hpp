@@ -17,7 +17,7 @@ inline constexpr std::array surface_equipment_choices{
 struct SurfaceLines : Calculation<SurfaceLines> {
   using Option = SurfaceEquipment;
   static constexpr OptionInfo option{.name = "equipment", .meaning = "class of the surface equipment, by its bores",
-  .choices = surface_equipment_choices};
+                                      .choices = surface_equipment_choices};
 
   template <class T>
   struct Input {
@@ -50,8 +50,7 @@ struct SurfaceLines : Calculation<SurfaceLines> {
                .limits = {1e-5, 10.0}, .validated = {1e-3, 0.15}},
       Variable{.name = "coefficient", .symbol = "E_{given}", .quantity = Quantity::number,
                .meaning = "coefficient of the rig's own lines, for lb/gal, gal/min, cP and psi; needed where no class is chosen",
-               .limits = {0.0, 0.1},
-               .validated = {1e-5, 5e-4}, .optional = true},
+               .limits = {0.0, 0.1}, .validated = {1e-5, 5e-4}, .optional = true},
   };
   static constexpr std::array results{
       Variable{.name = "pressure_loss", .symbol = "\\Delta p", .quantity = Quantity::pressure, .meaning = "pressure lost in the surface lines"},
@@ -85,7 +84,7 @@ struct SurfaceLines : Calculation<SurfaceLines> {
     Result<T> r;
     const T rate = step({"x", Quantity::number, "rate in gal/min"}, in.flow_rate / constant<T>(one_rate));
     const T flow = step({"y", Quantity::number, "product of the powers, each quantity in its unit"},
-                        pow(in.density / constant<T>(one_density), T(0.8)) * circuit::power_from_rest(rate, T(1.8)) *
+                        pow(in.density / constant<T>(one_density), T(0.8)) * power(rate, T(1.8)) *
                             pow(in.plastic_viscosity / constant<T>(one_viscosity), T(0.2)));
     if (equipment == SurfaceEquipment::given) {
       r.pressure_loss = in.coefficient * flow * constant<T>(one_pressure);

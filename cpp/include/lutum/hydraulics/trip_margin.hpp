@@ -68,7 +68,7 @@ struct TripMargin : Calculation<TripMargin> {
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
     Result<T> r;
-    r.trip_margin = in.swab_pressure / (in.true_vertical_depth * constant<T>(circuit::gravity));
+    r.trip_margin = in.swab_pressure / (in.true_vertical_depth * constant<T>(gravity));
     r.least_density = in.pore_density + r.trip_margin;
     r.density_to_spare = in.density - r.least_density;
     return r;

@@ -3,7 +3,10 @@
 //   wall stress = S_0 (s + b), s = exp(z), b = yield stress / S_0, a = 1 / flow index.
 #pragma once
 
+#include <numbers>
+
 #include "lutum/core/calculation.hpp"
+#include "lutum/core/usual_constants.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
@@ -24,16 +27,19 @@ constexpr T yield_effect(const T& sheared, const T& plug, const T& a) {
   }
 }
 
-// The shares of the wall stress above yield and in the yield stress.
-template <class T>
-struct Shares {
-  T sheared, plug;
+// The symbols of a wall stress: of its shares above yield and in the yield stress, and of the effect.
+struct OfStress {
+  std::string_view sheared, plug, effect;
 };
+inline constexpr OfStress of_laminar{"\\sigma_{l}", "\\varphi_{l}", "Q_{l}"}, of_turbulent{"\\sigma_{t}", "\\varphi_{t}", "Q_{t}"},
+    of_wall_stress{"\\sigma", "\\varphi", "Q"};
 
-template <class T>
-Shares<T> shares(const T& above, const T& yield) {
-  return {step({"\\sigma", Quantity::number, "share of the wall stress above yield"}, above / (above + yield)),
-          step({"\\varphi", Quantity::number, "share of the yield stress in the wall stress"}, yield / (above + yield))};
+// That effect at the wall stress S_0 (above + yield).
+template <Duct duct, class T>
+T effect_at(const OfStress& symbols, const T& above, const T& yield, const T& a) {
+  const T sheared = step({symbols.sheared, Quantity::number, "share of the wall stress above yield"}, above / (above + yield));
+  const T plug = step({symbols.plug, Quantity::number, "share of the yield stress in the wall stress"}, yield / (above + yield));
+  return step({symbols.effect, Quantity::number, "effect of the yield stress on the velocity"}, yield_effect<duct>(sheared, plug, a));
 }
 
 // d ln(wall stress) / d ln(velocity) where that effect is q.
@@ -52,51 +58,26 @@ constexpr T bent(const T& index) {
   return select(index < T(bend_from), T(bend_from - 0.5 * bend_width) + T(bend_width) * (x * square(x) * (T(1.0) - T(0.5) * x)), index);
 }
 
-inline constexpr double ln_10 = 2.302585092994046, log10_16 = 1.2041199826559248;
+inline constexpr double four_per_decade = 4.0 / std::numbers::ln10, log10_16 = 1.2041199826559248;
+inline constexpr Constant four_over_log_of_ten{"4/\\mathrm{ln}(10)", four_per_decade, Quantity::number,
+                                               "four of the law, for natural in place of decimal logarithms"};
+inline constexpr Constant quarter_log_of_ten{"\\mathrm{ln}(10)/4", std::numbers::ln10 / 4.0, Quantity::number, "one over 4/ln(10)"};
+inline constexpr Constant log_of_16{"\\mathrm{ln}(16)", log10_16 * std::numbers::ln10, Quantity::number,
+                                    "16 over the Reynolds number is the laminar friction factor"};
 
 // Dodge and Metzner: 1/sqrt(f) where ln G = ln(Re' f^(1 - n'/2)).
 template <class T>
 T dodge_metzner(const T& index, const T& ln_g) {
-  return T(4.0 / ln_10) * ln_g / pow(index, T(0.75)) - T(0.4) / pow(index, T(1.2));
+  return constant<T>(four_over_log_of_ten) * ln_g / pow(index, T(0.75)) - T(0.4) / pow(index, T(1.2));
 }
 
 // The same in a rough pipe: the wall's roughness adds to what stands for the viscous layer in the logarithm, as in Colebrook's
 // equation. Exactly the smooth pipe at no roughness.
 template <class T>
 T with_roughness(const T& smooth, const T& relative_roughness) {
-  return smooth - T(4.0 / ln_10) * log(T(1.0) + relative_roughness / T(3.7) * exp(T(ln_10 / 4.0) * smooth));
-}
-
-// What solve() makes of a root that has been found already: the number itself, its exact gradient, its place in a trace.
-template <class T, class F, class... P>
-T root_found(const Step& unknown, F residual, const value_type_of<T>& root, double low, double high, const P&... parameters) {
-  using V = value_type_of<T>;
-  if constexpr (std::is_same_v<T, V> && !std::is_same_v<T, traced>) {
-    return root;
-  } else if constexpr (std::is_same_v<T, traced>) {
-    Trace* trace = nullptr;
-    ((trace = parameters.node != nullptr ? parameters.node->trace : trace), ...);
-    if (trace == nullptr) return traced(root);
-    Node n;
-    n.operation = Operation::solve;
-    n.value = root;
-    n.dimension = info(unknown.quantity).dimension;
-    n.bracket[0] = low;
-    n.bracket[1] = high;
-    Node* node = trace->add(std::move(n));
-    const traced z = trace->name(traced(root, node), std::string(unknown.symbol), unknown.quantity, unknown.meaning, {});
-    const traced r = residual(z, parameters...);
-    node->first = r.node;
-    node->residual = r.value;
-    return z;
-  } else {
-    using D = dual<1, V>;
-    const V slope = residual(D::seed(root, 0), D::constant(value_of(parameters))...).slope[0];
-    const T r = residual(T::constant(root), parameters...);
-    T z = T::constant(root);
-    for (std::size_t i = 0; i < std::size(z.slope); ++i) z.slope[i] = -r.slope[i] / slope;
-    return z;
-  }
+  if constexpr (std::is_same_v<T, traced>)
+    if (relative_roughness.node == nullptr) return smooth;  // none, by the kind of the section: no term of a worked solution
+  return smooth - constant<T>(four_over_log_of_ten) * log(T(1.0) + relative_roughness / T(3.7) * exp(constant<T>(quarter_log_of_ten) * smooth));
 }
 
 // ln(velocity at the stress / velocity sought); increasing in z.
@@ -104,8 +85,7 @@ template <Duct duct>
 struct LaminarBalance {
   template <class T>
   T operator()(const T& z, const T& a, const T& b) const {
-    const Shares<T> at = shares(exp(z), b);
-    return a * z + log(step({"Q", Quantity::number, "effect of the yield stress on the velocity"}, yield_effect<duct>(at.sheared, at.plug, a)));
+    return a * z + log(effect_at<duct>(of_laminar, exp(z), b, a));
   }
 };
 
@@ -114,13 +94,12 @@ template <Duct duct>
 struct TurbulentBalance {
   template <class T>
   T operator()(const T& z, const T& a, const T& b, const T& first_factor, const T& relative_roughness) const {
-    const T whole = step({"w", Quantity::number, "wall stress over S_0"}, exp(z) + b);
-    const Shares<T> at = shares(exp(z), b);
-    const T q = step({"Q", Quantity::number, "effect of the yield stress on the velocity"}, yield_effect<duct>(at.sheared, at.plug, a));
-    const T index = step({"n'_{e}", Quantity::number, "slope of the flow curve at that wall stress, bent to 0.35 below 0.45"},
-                         bent(slope_of_curve<duct>(q, a)));
+    const T whole = step({"w_{t}", Quantity::number, "turbulent wall stress over S_0"}, exp(z) + b);
+    const T q = effect_at<duct>(of_turbulent, exp(z), b, a);
+    const T local = step({"n'_{t}", Quantity::number, "slope of the flow curve at the turbulent wall stress"}, slope_of_curve<duct>(q, a));
+    const T index = step({"n'_{e}", Quantity::number, "that slope, bent to 0.35 below 0.45"}, bent(local));
     const T half = step({"y", Quantity::number, "half the logarithm of f"}, T(0.5) * log(first_factor * whole));
-    const T ln_g = step({"G_{l}", Quantity::number, "logarithm of Re' f^(1-n'/2)"}, T(log10_16 * ln_10) + index * (a * z + log(q) - half));
+    const T ln_g = step({"G_{l}", Quantity::number, "logarithm of Re' f^(1-n'/2)"}, constant<T>(log_of_16) + index * (a * z + log(q) - half));
     return with_roughness(dodge_metzner(index, ln_g), relative_roughness) - exp(-half);
   }
 };

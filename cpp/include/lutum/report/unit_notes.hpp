@@ -85,7 +85,15 @@ class UnitNotes {
       case Operation::constant:
         if (!n.constant->unit_of_measure) return of_value(n.quantity);
         return of_unit(n);
-      case Operation::sqrt:  // dimensionless everywhere so far: a root of units would want its own note
+      case Operation::sqrt: {
+        Measure m = of_node(*n.first, 0.0, false);
+        m.factor = std::sqrt(m.factor);
+        for (Power& p : m.units) {
+          if (p.exponent % 2 != 0) p.label = "sqrt(" + p.label + ")";
+          else p.exponent /= 2;
+        }
+        return m;
+      }
       case Operation::given:
       case Operation::literal:
       case Operation::solve: break;

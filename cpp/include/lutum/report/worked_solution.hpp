@@ -122,7 +122,7 @@ class WorkedSolution {
     if (units_[n.quantity].shift() != 0.0) value = value_text(n.value, n.quantity, si_units, format_, false) + " = " + value;
     std::string out;
     if (plain) {
-      const std::string line = fmt::format("{} = {} = {}", symbol, formula, value);
+      const std::string line = bare(n) ? fmt::format("{} = {}", symbol, value) : fmt::format("{} = {} = {}", symbol, formula, value);
       out = format_ == Format::markdown ? fmt::format("$${}$$\n\n", line) : fmt::format("  {}\n", line);
     } else if (format_ == Format::markdown) {
       out = fmt::format("$$\\begin{{aligned}}{} &= {} \\\\[4pt] &= {} \\\\[4pt] &= {}\\end{{aligned}}$$\n\n", symbol, over_lines(formula, {}),
@@ -132,6 +132,12 @@ class WorkedSolution {
       out = fmt::format("  {} = {}\n  {} = {}\n  {} = {}\n", symbol, over_lines(formula, margin), margin, over_lines(filled, margin), margin, value);
     }
     return out + reasons(n, symbols, numbers);
+  }
+
+  // A number that nothing in the solution leads to.
+  static bool bare(const Node& n) {
+    const bool passes = n.operation == Operation::choice || n.operation == Operation::same;
+    return n.operation == Operation::literal || (passes && !n.first->named && bare(*n.first));
   }
 
   std::string over_lines(const std::string& formula, const std::string& margin) const {

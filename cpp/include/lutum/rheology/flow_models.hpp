@@ -3,6 +3,7 @@
 #pragma once
 
 #include "lutum/core/calculation.hpp"
+#include "lutum/core/usual_constants.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::rheology {
 
@@ -132,23 +133,6 @@ constexpr std::span<const Variable> parameters_of(FlowModel model) {
     case FlowModel::carreau: return carreau_parameters;
   }
   return {};
-}
-
-inline constexpr Constant one_per_second{"1\\,\\mathrm{s^{-1}}", 1.0, Quantity::shear_rate, "unit of shear rate", true};
-inline constexpr Constant one_pascal{"1\\,\\mathrm{Pa}", 1.0, Quantity::stress, "unit of stress", true};
-
-// x^y for x from zero up: at zero the slope is the one to the right of it, and what x and y do not depend on keeps none.
-template <class T>
-T power(const T& x, const T& y) {
-  return pow(x, y);
-}
-template <int N, class V>
-dual<N, V> power(const dual<N, V>& x, const dual<N, V>& y) {
-  dual<N, V> r = pow(x, y);
-  const flag_of<V> zero = x.value == V(0.0);
-  const V right = select(y.value < V(1.0), V(infinity), select(y.value == V(1.0), V(1.0), V(0.0)));
-  for (int i = 0; i < N; ++i) r.slope[i] = select(zero, select(x.slope[i] == V(0.0), V(0.0), right * x.slope[i]), r.slope[i]);
-  return r;
 }
 
 // A stress or a rate against its unit.

@@ -1,61 +1,11 @@
 // Least squares of a yield power law, stress = t + K x with x = (rate / reference)^n. For a given n the best t and K are
-// linear algebra, which leaves one unknown: the n where the slope of the projected sum of squares is zero. A scan over
-// the whole range of n comes first, because a yield stress at its bound can make a second minimum.
+// linear algebra, which leaves one unknown: the n where the slope of the projected sum of squares is zero.
 #pragma once
 
-#include <array>
-#include <cstddef>
-
-#include "lutum/core/traced.hpp"
+#include "lutum/core/solve.hpp"
+#include "lutum/rheology/projected_scan.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::rheology {
-
-inline constexpr std::size_t scan_nodes = 24;
-
-// Logarithms of the rates, by the places where any record has one.
-template <class T, std::size_t Most>
-struct LogRates {
-  std::size_t count = 0;
-  std::array<std::size_t, Most> place;
-  std::array<T, Most> log_rate;  // of rate / reference, the highest rate; zero where a record has none
-  T log_reference;               // of reference / (1 s-1)
-};
-
-// The powers (rate / reference)^n at every node of the scan, and their sums when each reading counts once: records at the
-// same rates share them.
-template <class V, std::size_t Most>
-struct PowerGrid {
-  std::array<std::array<V, Most>, scan_nodes> x;
-  std::array<V, scan_nodes> sum, squares;
-  V lowest, step;  // of the index
-};
-
-// Readings by place; one that a record lacks has weight zero there, and takes no part.
-template <class T, std::size_t Most>
-struct WeightedReadings {
-  std::size_t count = 0;
-  std::array<T, Most> log_rate;
-  std::array<T, Most> stress;  // less the weighted mean stress
-  std::array<T, Most> weight;
-  T sum_of_weights;
-  T mean_stress;
-};
-
-template <class T, std::size_t Most>
-LogRates<value_type_of<T>, Most> values_of(const LogRates<T, Most>& r) {
-  if constexpr (std::is_same_v<T, value_type_of<T>>) {
-    return r;
-  } else {
-    LogRates<value_type_of<T>, Most> plain{r.count, r.place, {}, value_of(r.log_reference)};
-    for (std::size_t i = 0; i < r.count; ++i) plain.log_rate[i] = value_of(r.log_rate[i]);
-    return plain;
-  }
-}
-
-template <class T>
-struct Interval {
-  T lowest, highest;
-};
 
 // For one index: what is best then, and the sums over the readings that the curvature needs too.
 template <class T>
@@ -74,7 +24,7 @@ Projection<T> project(const T& x, const T& xx, const T& xs, const T& weights, co
   const T centred = step({"S_{xx}", Quantity::number, "weighted squares of the powers about their mean"}, xx - x * mean_x);
   const Step power_term{"K_{r}", Quantity::stress, "power term at the highest rate"};
   const T slope = step(power_term, xs / centred);
-  const T free = mean_stress - slope * mean_x;
+  const T free = step({"\\tau_0", Quantity::stress, "yield stress of the best curve"}, mean_stress - slope * mean_x);
   const auto low = free < yield_stress.lowest, high = free > yield_stress.highest;
   const T bound = select(low, yield_stress.lowest, yield_stress.highest);
   const decltype(free < free) held = low | high;
@@ -99,12 +49,13 @@ Projection<T> project_onto(const std::array<T, Most>& x, const WeightedReadings<
   return project(sum, squares, products, in.sum_of_weights, in.mean_stress, yield_stress);
 }
 
+inline constexpr Places powers{"x_{1}", "x_{2}", "x_{3}", "x_{4}", "x_{5}", "x_{6}", "x_{7}", "x_{8}", "x_{9}", "x_{10}", "x_{11}", "x_{12}"};
+
 template <class T, std::size_t Most>
 Evaluation<T, Most> project_at(const T& index, const WeightedReadings<T, Most>& in, const Interval<T>& yield_stress) {
   Evaluation<T, Most> e;
-  constexpr std::array<std::string_view, 12> names{"x_{1}", "x_{2}", "x_{3}", "x_{4}", "x_{5}", "x_{6}", "x_{7}", "x_{8}", "x_{9}", "x_{10}", "x_{11}", "x_{12}"};
   for (std::size_t i = 0; i < in.count; ++i)
-    e.x[i] = step({names[i], Quantity::number, "power of each rate: its share of the highest rate, to the flow index"}, exp(index * in.log_rate[i]));
+    e.x[i] = step({powers[i], Quantity::number, "power of each rate: its share of the highest rate, to the flow index"}, exp(index * in.log_rate[i]));
   e.best = project_onto(e.x, in, yield_stress);
   return e;
 }
@@ -121,144 +72,18 @@ void move_on(std::array<V, Most>& x, V index, V move, const WeightedReadings<V, 
   }
 }
 
-constexpr bool select_flag(bool choose, bool yes, bool no) { return choose ? yes : no; }
-template <int W>
-constexpr mask<W> select_flag(mask<W> choose, mask<W> yes, mask<W> no) {
-  return (choose & yes) | ((!choose) & no);
-}
-
-// Every node is a factor from the one before: two exponentials a rate.
-template <class V, std::size_t Most>
-PowerGrid<V, Most> power_grid(const LogRates<V, Most>& rates, const Interval<V>& index) {
-  PowerGrid<V, Most> g;
-  g.lowest = index.lowest;
-  g.step = (index.highest - index.lowest) / V(double(scan_nodes - 1));
-  std::array<V, Most> x, factor;
-  for (std::size_t i = 0; i < rates.count; ++i) {
-    x[i] = exp(index.lowest * rates.log_rate[i]);
-    factor[i] = exp(g.step * rates.log_rate[i]);
-  }
-  for (std::size_t k = 0; k < scan_nodes; ++k) {
-    V sum(0.0), squares(0.0);
-    for (std::size_t i = 0; i < rates.count; ++i) {
-      g.x[k][i] = x[i];
-      sum = sum + x[i];
-      squares = squares + x[i] * x[i];
-      x[i] = x[i] * factor[i];
-    }
-    g.sum[k] = sum;
-    g.squares[k] = squares;
-  }
-  return g;
-}
-
-// Where on the grid most of the scatter is explained: the node at the top of each hill, and how far (of a step) the top of the
-// parabola through it and its neighbours lies from it. The two highest hills: which of them is higher shows only at their tops.
-template <class V>
-struct Peak {
-  V node, offset;
-  flag_of<V> found;
-};
-
-template <class V>
-struct Peaks {
-  Peak<V> first, second;  // by their heights
-};
-
-template <class V, std::size_t Most>
-Peaks<V> scan(const WeightedReadings<V, Most>& in, const PowerGrid<V, Most>& grid, const Interval<V>& yield_stress) {
-  V scatter(0.0);
-  flag_of<V> once = in.sum_of_weights == in.sum_of_weights;
-  for (std::size_t i = 0; i < in.count; ++i) {
-    scatter = scatter + in.weight[i] * square(in.stress[i]);
-    once = once & (in.weight[i] == V(1.0));
-  }
-  const bool each_once = all(once);
-  const V part = V(1.0) / in.sum_of_weights;
-  const V over = in.mean_stress - yield_stress.lowest, under = in.mean_stress - yield_stress.highest;
-  const bool from_above = any(under > V(0.0));
-  const V nothing(-infinity);
-  V most = nothing, before = nothing, last = nothing;
-  Peak<V> best{V(0.0), V(0.0), most > V(0.0)}, second = best;
-  V next_most = nothing;
-  const auto climb = [&](V next, double node) {  // whether the node before `next` is a top
-    const flag_of<V> top = (last > next) & (last >= before) & (last > nothing);
-    if (!any(top)) return;
-    const V bend = (last - before) + (last - next), tilt = next - before;
-    const flag_of<V> inside = (before > nothing) & (next > nothing);
-    const V offset = select(inside, V(0.5) * tilt / bend, V(0.0));
-    const V height = last + V(0.25) * tilt * offset;
-    const V reached = select(inside, height, last);
-    const auto take = [&](flag_of<V> better, const Peak<V>& from, const Peak<V>& to) {
-      const flag_of<V> found = select_flag(better, from.found, to.found);
-      return Peak<V>{select(better, from.node, to.node), select(better, from.offset, to.offset), found};
-    };
-    const Peak<V> here{V(node), offset, top};
-    const flag_of<V> highest = top & (reached > most), higher = top & (reached > next_most);
-    second = take(highest, best, take(higher, here, second));
-    next_most = select(highest, most, select(higher, reached, next_most));
-    best = take(highest, here, best);
-    most = select(highest, reached, most);
-  };
-  for (std::size_t k = 0; k < scan_nodes; ++k) {
-    V sum = grid.sum[k], squares = grid.squares[k], products(0.0);
-    if (each_once) {
-      for (std::size_t i = 0; i < in.count; ++i) products = products + grid.x[k][i] * in.stress[i];
-    } else {
-      sum = squares = V(0.0);
-      for (std::size_t i = 0; i < in.count; ++i) {
-        const V weighted = in.weight[i] * grid.x[k][i];
-        sum = sum + weighted;
-        squares = squares + weighted * grid.x[k][i];
-        products = products + weighted * in.stress[i];
-      }
-    }
-    const V mean = sum * part;
-    const V centred = squares - sum * mean;
-    V with = products, denominator = centred, numerator = products * products;
-    flag_of<V> held = over * centred < products * mean;
-    const V above = from_above ? select(held, over, under) : over;
-    if (from_above) held = held | (under * centred > products * mean);
-    if (any(held)) {
-      with = select(held, products + above * sum, products);
-      denominator = select(held, squares, centred);
-      numerator = with * with - select(held, in.sum_of_weights * above * above * squares, V(0.0));
-    }
-    const V explained = select((with > V(0.0)) & (denominator > V(0.0)), numerator / denominator, nothing);
-    climb(explained, double(k) - 1.0);
-    before = last;
-    last = explained;
-  }
-  climb(nothing, double(scan_nodes) - 1.0);
-  // Stresses alike to rounding, and a yield stress free to be their mean: nothing is left to explain.
-  const flag_of<V> free = (over >= V(0.0)) & (under <= V(0.0));
-  const flag_of<V> alike = scatter <= V(1e-24) * in.sum_of_weights * square(in.mean_stress);
-  best.found = best.found & !(free & alike);
-  return {best, second};
-}
-
-// The powers of each record at its own node.
-template <std::size_t Most>
-void at_node(std::array<double, Most>& x, double node, std::size_t count, const PowerGrid<double, Most>& grid) {
-  for (std::size_t i = 0; i < count; ++i) x[i] = grid.x[static_cast<std::size_t>(node)][i];
-}
-template <int W, std::size_t Most>
-void at_node(std::array<pack<W>, Most>& x, pack<W> node, std::size_t count, const PowerGrid<pack<W>, Most>& grid) {
-  for (int lane = 0; lane < W; ++lane) {
-    const auto k = static_cast<std::size_t>(node.lane[lane]);
-    for (std::size_t i = 0; i < count; ++i) x[i].lane[lane] = grid.x[k][i].lane[lane];
-  }
-}
-
 // Half the slope of the projected sum of squares over n, divided by the consistency, and its derivative.
 template <class V>
 struct Slope {
   V value, curvature;
 };
 
+inline constexpr Places residuals{"r_{1}", "r_{2}", "r_{3}", "r_{4}", "r_{5}", "r_{6}", "r_{7}", "r_{8}", "r_{9}", "r_{10}", "r_{11}", "r_{12}"};
+
 template <class T, std::size_t Most>
 T residual_at(std::size_t i, const Evaluation<T, Most>& e, const WeightedReadings<T, Most>& in) {
-  return (in.stress[i] + (in.mean_stress - e.best.yield_stress)) - e.best.consistency * e.x[i];
+  return step({residuals[i], Quantity::stress, "stress read less stress by the curve of that index"},
+              (in.stress[i] + (in.mean_stress - e.best.yield_stress)) - e.best.consistency * e.x[i]);
 }
 
 template <class V, std::size_t Most>
@@ -378,24 +203,14 @@ T fitted_index(const Step& unknown, const WeightedReadings<T, Most>& in, const P
     if constexpr (std::is_same_v<T, traced>) {
       if (at_low || at_high) return step(unknown, at_low ? index.lowest : index.highest);
       Trace* trace = in.mean_stress.node != nullptr ? in.mean_stress.node->trace : nullptr;
-      if (trace == nullptr) return traced(n);
-      Node node;
-      node.operation = Operation::solve;
-      node.value = n;
-      node.bracket[0] = range.lowest;
-      node.bracket[1] = range.highest;
-      Node* made = trace->add(std::move(node));
-      const traced z = trace->name(traced(n, made), std::string(unknown.symbol), unknown.quantity, unknown.meaning, {});
-      const traced r = slope_in(z);
-      made->first = r.node;
-      made->residual = r.value;
+      const traced z = lutum::detail::traced_root(unknown, n, range.lowest, range.highest, trace, slope_in);
+      if (z.node != nullptr) z.node->left = index.lowest.node, z.node->right = index.highest.node;  // the bracket is told by its bounds
       return z;
     } else {
       const V curvature = projected::slope_of(projected::project_at(n, plain, yield), plain).curvature;
-      const T r = slope_in(T::constant(n));
-      T z = T::constant(n);
+      T z = lutum::detail::implicit_root<T>(n, curvature, [&](const T& at) { return -slope_in(at); });
       for (std::size_t i = 0; i < std::size(z.slope); ++i)
-        z.slope[i] = select(at_low, index.lowest.slope[i], select(at_high, index.highest.slope[i], r.slope[i] / curvature));
+        z.slope[i] = select(at_low, index.lowest.slope[i], select(at_high, index.highest.slope[i], z.slope[i]));
       return z;
     }
   }

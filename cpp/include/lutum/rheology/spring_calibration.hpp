@@ -1,6 +1,7 @@
 // The spring of a viscometer under weights: what the dial should read, and the spring constant it shows.
 #pragma once
 
+#include "lutum/core/usual_constants.hpp"
 #include "lutum/rheology/instrument.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::rheology {
@@ -69,8 +70,6 @@ struct SpringCalibration : Calculation<SpringCalibration> {
   }
 
   static constexpr Input<double> example() { return {.calibration_mass = 50e-3, .calibration_reading = 126.5}; }
-
-  static constexpr Constant gravity{"g", exact::gravity, Quantity::acceleration, "standard gravity"};
 
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {

@@ -1,7 +1,8 @@
 // The flow curve that practice fits to dial readings: a yield power law by bounded least squares in stress.
 #pragma once
 
-#include "lutum/core/calculation.hpp"
+#include "lutum/core/usual_constants.hpp"
+#include "lutum/rheology/instrument.hpp"
 #include "lutum/rheology/projected_index.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::rheology {
@@ -22,7 +23,7 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
   static constexpr OptionInfo option{.name = "weighting", .meaning = "what a residual counts", .choices = weighting_choices};
 
   // Half a degree of the standard viscometer, spread evenly.
-  static constexpr double half_a_degree = 0.5 * 0.5106885 / 1.7320508;
+  static constexpr double half_a_degree = 0.5 * standard_instrument::stress_per_degree / 1.7320508075688772;
 
   template <class T>
   struct Input {
@@ -46,9 +47,7 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
     List<T> residual;
   };
 
-  static constexpr Constant one_per_second{"\\dot\\gamma_{0}", 1.0, Quantity::shear_rate, "rate that the consistency refers to"};
   static constexpr Constant stress_floor{"\\tau_{f}", 0.25, Quantity::stress, "least stress that a relative residual refers to"};
-  static constexpr Constant one_pascal{"\\tau_{1}", 1.0, Quantity::stress, "unit of the weights"};
 
   static constexpr std::array inputs{
       Variable{.name = "shear_rate", .symbol = "\\dot\\gamma_{#}", .quantity = Quantity::shear_rate,
@@ -125,12 +124,8 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
 
   static constexpr Input<double> example() {
     Input<double> in;
-    const std::array<double, 6> rates{1021.377, 510.689, 340.459, 170.230, 10.2138, 5.10689};
-    const std::array<double, 6> stresses{33.2, 20.4, 15.8, 10.7, 4.1, 3.6};
-    for (std::size_t i = 0; i < rates.size(); ++i) {
-      in.shear_rate[i] = rates[i];
-      in.shear_stress[i] = stresses[i];
-    }
+    in.shear_rate = listed<most_readings>({1021.377, 510.689, 340.459, 170.230, 10.2138, 5.10689});
+    in.shear_stress = listed<most_readings>({33.2, 20.4, 15.8, 10.7, 4.1, 3.6});
     return in;
   }
 
@@ -154,9 +149,10 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
       const decltype(there) given = there & positive;
       if (!any(given)) continue;  // nobody reads this place
       const T logarithm = log(rate / constant<T>(one_per_second));
+      if (r.count == 0) r.log_reference = select(given, logarithm, T(-1e3));  // below any rate: a gap must not hide what follows
       const auto above = logarithm > r.log_reference;
       const decltype(above) higher = above & given;
-      r.log_reference = r.count == 0 ? select(given, logarithm, T(-1e3)) : select(higher, logarithm, r.log_reference);
+      r.log_reference = select(higher, logarithm, r.log_reference);
       r.log_rate[r.count] = logarithm;
       r.place[r.count++] = i;
     }
@@ -165,7 +161,8 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
       const T logarithm = r.log_rate[k] - r.log_reference;
       const auto there = logarithm == logarithm, below = logarithm <= T(0.0);
       const decltype(there) given = there & below;
-      r.log_rate[k] = select(given, logarithm, T(0.0));
+      r.log_rate[k] = step({symbols_of_rates[r.place[k]], Quantity::number, "logarithm of each rate, less that of the highest"},
+                           select(given, logarithm, T(0.0)));
     }
     p.grid = projected::power_grid(values_of(r), Interval<V>{value_of(in.lowest_flow_index), value_of(in.highest_flow_index)});
     return p;
@@ -183,13 +180,18 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
     const Interval<T> yield_bounds{in.lowest_yield_stress, in.highest_yield_stress}, index_bounds{in.lowest_flow_index, in.highest_flow_index};
     T number(0.0), sum(0.0), weights(0.0);
     readings.count = powers.count;
-    for (std::size_t k = 0; k < powers.count; ++k) {
-      const T& rate = in.shear_rate[powers.place[k]];
-      const T& stress = in.shear_stress[powers.place[k]];
+    const auto read_at = [&](std::size_t k) {
+      const T &rate = in.shear_rate[powers.place[k]], &stress = in.shear_stress[powers.place[k]];
       const auto rated = rate == rate, measured = stress == stress;
-      const decltype(rated) read = rated & measured;
+      const decltype(rated) read = rated & measured;  // together they make no step of a worked solution
+      return read;
+    };
+    for (std::size_t k = 0; k < powers.count; ++k) {
+      const T& stress = in.shear_stress[powers.place[k]];
+      const auto read = read_at(k);
       readings.log_rate[k] = powers.log_rate[k];
-      readings.weight[k] = select(read, weight_of(stress, in, weighting), T(0.0));
+      readings.weight[k] = step({symbols_of_weights[powers.place[k]], Quantity::number, "weight of each reading"},
+                                select(read, weight_of(stress, in, weighting), T(0.0)));
       number = select(read, number + T(1.0), number);
       weights = weights + readings.weight[k];
       sum = sum + select(read, readings.weight[k] * stress, T(0.0));
@@ -198,9 +200,8 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
     readings.mean_stress = step({"\\tau_{mean}", Quantity::stress, "weighted mean stress"}, sum / readings.sum_of_weights);
     for (std::size_t k = 0; k < readings.count; ++k) {
       const T away = in.shear_stress[powers.place[k]] - readings.mean_stress;
-      const auto read = readings.weight[k] > T(0.0), known = away == away;
-      const decltype(read) both = read & known;
-      readings.stress[k] = select(both, away, T(0.0) * readings.mean_stress);
+      readings.stress[k] = step({symbols_of_stresses[powers.place[k]], Quantity::stress, "stress of each reading less the mean"},
+                                select(read_at(k), away, T(0.0) * readings.mean_stress));
     }
     const T index = fitted_index({"n", Quantity::number, "flow index: where the slope of the sum of squares is zero"}, readings, prepared.grid, yield_bounds, index_bounds);
     // Where no index makes the stress rise there is no curve but a constant stress.
@@ -220,10 +221,8 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
     r.residual = filled<T, most_readings>(not_a_number);
     T squares(0.0);
     for (std::size_t k = 0; k < readings.count; ++k) {
-      const T& rate = in.shear_rate[powers.place[k]];
       const T& stress = in.shear_stress[powers.place[k]];
-      const auto rated = rate == rate, measured = stress == stress;
-      const decltype(rated) read = rated & measured;
+      const auto read = read_at(k);
       const T left = select(read, stress - (r.yield_stress + at_reference * curve.x[k]), T(not_a_number));
       r.residual[powers.place[k]] = left;
       squares = squares + select(read, readings.weight[k] * square(left), T(0.0));
@@ -234,6 +233,13 @@ struct YieldPowerLawFit : Calculation<YieldPowerLawFit> {
   }
 
  private:
+  static constexpr projected::Places symbols_of_rates{"\\lambda_{1}", "\\lambda_{2}", "\\lambda_{3}", "\\lambda_{4}", "\\lambda_{5}", "\\lambda_{6}",
+                                                      "\\lambda_{7}", "\\lambda_{8}", "\\lambda_{9}", "\\lambda_{10}", "\\lambda_{11}", "\\lambda_{12}"};
+  static constexpr projected::Places symbols_of_stresses{"d_{1}", "d_{2}", "d_{3}", "d_{4}", "d_{5}", "d_{6}",
+                                                         "d_{7}", "d_{8}", "d_{9}", "d_{10}", "d_{11}", "d_{12}"};
+  static constexpr projected::Places symbols_of_weights{"w_{1}", "w_{2}", "w_{3}", "w_{4}", "w_{5}", "w_{6}",
+                                                        "w_{7}", "w_{8}", "w_{9}", "w_{10}", "w_{11}", "w_{12}"};
+
   template <class T>
   static T unknowns_of(const Input<T>& in) {
     const T yield = select(in.lowest_yield_stress < in.highest_yield_stress, T(1.0), T(0.0));
