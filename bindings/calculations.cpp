@@ -285,6 +285,11 @@ class Bound {
     return jacobian;
   }
 
+  py::array_t<double> slopes(const py::sequence& arrays, const std::vector<std::string>& of, const std::vector<std::string>& by,
+                             const std::vector<std::size_t>& rows) const {
+    return table_slopes(*entry_, in_unit_, out_unit_, arrays, of, by, rows);
+  }
+
   // An example input in the units of the set, one entry a variable.
   py::tuple example() const {
     std::vector<double> slots(4096, not_a_number);
@@ -420,6 +425,7 @@ void bind_calculations(py::module_& m) {
       .def("findings", &Bound::findings)
       .def("work", &Bound::work)
       .def("table_gradient", &Bound::table_gradient)
+      .def("table_slopes", &Bound::slopes)
       .def("example", &Bound::example)
       .def_readonly("value", &Bound::value_ufunc)
       .def_readonly("gradient", &Bound::gradient_ufunc)

@@ -82,7 +82,7 @@ void value(const double* inputs, std::size_t length, [[maybe_unused]] int choice
   if constexpr (is_table<C>) {
     const double* columns = inputs + C::inputs.size();
     run_table<C, double>(
-        take<input_of<C, double>>(inputs), length, [&](std::size_t k, std::size_t j) { return columns[k * length + j]; },
+        take<input_of<C, double>>(inputs), length, option_at<C>(choice), [&](std::size_t k, std::size_t j) { return columns[k * length + j]; },
         [&](std::size_t r, std::size_t j, double x) { results[r * length + j] = x; });
   } else {
     put(evaluate_with<C, double>(take<input_of<C, double>>(inputs), option_at<C>(choice)), results);
@@ -105,7 +105,7 @@ void gradient(const double* inputs, std::size_t length, [[maybe_unused]] int cho
     const auto in = from_slots<input_of<C, D>, D>([&](auto i) { return seeded(i); });
     if constexpr (is_table<C>) {
       run_table<C, D>(
-          in, length, [&](std::size_t k, std::size_t j) { return seeded(C::inputs.size() + k * length + j); },
+          in, length, option_at<C>(choice), [&](std::size_t k, std::size_t j) { return seeded(C::inputs.size() + k * length + j); },
           [&](std::size_t r, std::size_t j, const D& x) { keep(r * length + j, x); });
     } else {
       const auto result = to_slots<D>(evaluate_with<C, D>(in, option_at<C>(choice)));
@@ -126,7 +126,7 @@ int judge(const double* inputs, const double* results, [[maybe_unused]] int choi
 template <class C>
 void trace(const double* inputs, std::size_t length, std::size_t row, [[maybe_unused]] int choice, Trace& into) {
   if constexpr (is_table<C>) {
-    trace_row_into<C>(into, inputs, inputs + C::inputs.size(), length, row);
+    trace_row_into<C>(into, inputs, inputs + C::inputs.size(), length, row, option_at<C>(choice));
   } else {
     trace_into<C>(into, inputs, option_at<C>(choice));
   }
@@ -144,7 +144,6 @@ std::span<const Verdict> verdicts() {
 template <class C>
 constexpr const OptionInfo* option_info() {
   if constexpr (has_option<C>) {
-    static_assert(!is_table<C>, "a table has no option yet");
     return &C::option;
   } else {
     return nullptr;

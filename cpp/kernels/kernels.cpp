@@ -14,9 +14,9 @@ namespace {
 template <class C>
 constexpr Kernels make() {
   if constexpr (is_table<C>) {
-    return {&batch<C>, nullptr, nullptr};
+    return {&batch<C>, nullptr, nullptr, &table_gradient<C>};
   } else {
-    return {&batch<C>, &batch_gradient<C>, &batch_tangents<C>};
+    return {&batch<C>, &batch_gradient<C>, &batch_tangents<C>, nullptr};
   }
 }
 

@@ -196,6 +196,38 @@ class Calculation:
             self._slopes_type._make(blocks[v.name][r] for v in self.inputs) for r in range(len(self.results))
         )
 
+    def slopes(self, of: Any, by: Any, rows: Any = (-1,), **given: Any) -> Any:
+        """Of a table, in one record or many: exact derivatives of the results ``of`` in some ``rows`` by the inputs ``by``.
+
+        ``of`` and ``by`` are names, or lists of them; ``rows`` counts from the top, or from the bottom where negative. The inputs are
+        ``given`` by name: scalars as numbers or arrays of records, columns with the rows along the last axis. The answer is nested like
+        a gradient, ``answer[result][input]``: an array of records x rows, and of the input's own rows where it is a column.
+        """
+        if self._bound.gradient is not None:
+            raise ValueError(f"{self.sheet.id} is no table: use gradient()")
+        choice = given.pop(self.option.name, None) if self.option is not None else None
+        of, by = ([x] if isinstance(x, str) else list(x) for x in (of, by))
+        arrays = [np.asarray(given.pop(v.name, v.default), float) for v in self.inputs]
+        missing = [v.name for v, a in zip(self.inputs, arrays) if a.ndim == 0 and (v.is_list or a != a)]
+        if missing or given:
+            raise ValueError(f"{self.sheet.id}: " + (f"{missing[0]} is missing" if missing else f"there is no input {next(iter(given))!r}"))
+        length = next(a.shape[-1] for v, a in zip(self.inputs, arrays) if v.is_list)
+        shape = np.broadcast_shapes(*(a.shape[:-1] if v.is_list else a.shape for v, a in zip(self.inputs, arrays)))
+        records = [
+            np.broadcast_to(a, (*shape, length)).reshape(-1, length) if v.is_list else np.broadcast_to(a, shape).reshape(-1)
+            for v, a in zip(self.inputs, arrays)
+        ]
+        places = [range(length)[j] for j in np.atleast_1d(rows)]
+        bound = self._bound if choice is None else self.choosing(choice)._bound
+        found = bound.table_slopes(records, of, by, places).reshape(*shape, len(of), len(places), -1)
+        lists = {v.name: v.is_list for v in self.inputs}
+        ends = np.cumsum([length if lists[name] else 1 for name in by])
+        parts = {name: slice(end - (length if lists[name] else 1), end) for name, end in zip(by, ends)}
+        return {
+            result: {name: found[..., k, :, part] if lists[name] else found[..., k, :, part.start] for name, part in parts.items()}
+            for k, result in enumerate(of)
+        }
+
     def _raise_if_many_records(self, arrays: list[Any], what: str) -> None:
         if any(np.ndim(a) > (1 if v.is_list else 0) for a, v in zip(arrays, self.inputs)):
             raise ValueError(f"{self.sheet.id}: {what} is of one record; choose a row of your columns first")

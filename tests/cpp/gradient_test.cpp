@@ -56,10 +56,15 @@ int compare_with_central_differences(const Entry& e, const State& s) {
         for (std::size_t other = 0; other < here.size(); ++other)
           if (results[other].variable->quantity == results[r].variable->quantity && here[other] == here[other]) size = std::fmax(size, std::fabs(here[other]));
         const double noise = 50 * support::eps * size / h;
+        if (relative == 1e-5 && !support::near(exact, difference, 1e-7, noise + curvature)) {  // a corner between: nearer
+          lost = true;
+          break;
+        }
         EXPECT_TRUE(support::near(exact, difference, 1e-7, noise + curvature))
             << label(results[r]) << " by " << label(inputs[i]) << " at " << x << ": " << exact << " against " << difference << ", noise " << noise;
         ++compared;
       }
+      if (lost && relative == 1e-5) continue;
       break;
     }
   }

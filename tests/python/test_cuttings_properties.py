@@ -74,8 +74,10 @@ def test_larger_heavier_and_in_thinner_fluid_falls_faster(diameter, rock, fluid,
     changed = [
         slip(diameter * more, rock, fluid, viscosity, method=method),
         slip(diameter, rock * more, fluid, viscosity, method=method),
-        slip(diameter, rock, fluid, viscosity / more, method=method),
     ]
+    thinner = slip(diameter, rock, fluid, viscosity / more, method=method)
+    if method != "sphere" or thinner.reynolds_number < 2500.0:  # the drag of a sphere has a shallow least at a Reynolds number of some 4000
+        changed.append(thinner)
     assume(method != "sphericity" or all(0.1 <= x.reynolds_number <= 2500.0 for x in [r, *changed]))
     for x in changed:
         assert x.slip_velocity >= r.slip_velocity * (1.0 - 1e-12)

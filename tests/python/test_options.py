@@ -41,6 +41,8 @@ def test_a_choice_by_keyword_is_the_object_that_has_it(calculation, choice, samp
 
 @pytest.mark.parametrize(("calculation", "choice"), CHOSEN)
 def test_gradients_of_every_choice(calculation, choice, sample, row):
+    if all(v.is_list for v in calculation.results):
+        pytest.skip("a table: its slopes are held where it is tested")
     chosen = calculation.choosing(choice)
     compared = 0
     for i in range(3):

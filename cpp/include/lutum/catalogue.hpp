@@ -39,6 +39,7 @@
 #include "lutum/clay/methylene_blue.hpp"
 #include "lutum/clay/solids_exchange_capacity.hpp"
 #include "lutum/cuttings/carrying_capacity_index.hpp"
+#include "lutum/cuttings/high_angle.hpp"
 #include "lutum/cuttings/hindered_settling.hpp"
 #include "lutum/cuttings/minimum_rate.hpp"
 #include "lutum/cuttings/sag_factor.hpp"
@@ -60,6 +61,7 @@
 #include "lutum/hydraulics/annulus_loss.hpp"
 #include "lutum/hydraulics/bit_optimum.hpp"
 #include "lutum/hydraulics/bit_pressure_loss.hpp"
+#include "lutum/hydraulics/circulation.hpp"
 #include "lutum/hydraulics/concentric_annulus.hpp"
 #include "lutum/hydraulics/cuttings_load.hpp"
 #include "lutum/hydraulics/equivalent_density.hpp"
@@ -67,12 +69,15 @@
 #include "lutum/hydraulics/gel_breaking.hpp"
 #include "lutum/hydraulics/inertia_pressure.hpp"
 #include "lutum/hydraulics/kill_density.hpp"
+#include "lutum/hydraulics/kick_tolerance.hpp"
 #include "lutum/hydraulics/maximum_annular_pressure.hpp"
+#include "lutum/hydraulics/moving_pipe.hpp"
 #include "lutum/hydraulics/nozzle_area.hpp"
 #include "lutum/hydraulics/parasitic_loss.hpp"
 #include "lutum/hydraulics/pipe_loss.hpp"
 #include "lutum/hydraulics/pump_output.hpp"
 #include "lutum/hydraulics/slot_pressure_gradient.hpp"
+#include "lutum/hydraulics/slow_rate_pressure.hpp"
 #include "lutum/hydraulics/surface_lines.hpp"
 #include "lutum/hydraulics/trip_margin.hpp"
 #include "lutum/rheology/bingham.hpp"
@@ -235,16 +240,21 @@ using Calculations = std::tuple<
     hydraulics::ParasiticLoss,
     hydraulics::BitOptimum,
     hydraulics::SurfaceLines,
+    hydraulics::Circulation,
     hydraulics::GelBreaking,
     hydraulics::InertiaPressure,
     hydraulics::CuttingsLoad,
     hydraulics::KillDensity,
     hydraulics::MaximumAnnularPressure,
     hydraulics::TripMargin,
+    hydraulics::KickTolerance,
+    hydraulics::SlowRatePressure,
+    hydraulics::MovingPipe,
     cuttings::SlipVelocity,
     cuttings::Suspension,
     cuttings::Transport,
     cuttings::CarryingCapacityIndex,
+    cuttings::HighAngle,
     cuttings::MinimumRate,
     cuttings::SagFactor,
     cuttings::ShoeTest,

@@ -175,5 +175,6 @@ def _reaches_as_chosen(calculation: Any) -> tuple[frozenset[int], ...]:
         places = {i for i, (v, _) in enumerate(slots) if v.name == name}
         for r in numbers:
             found[r] |= places if found[r] & places else set()
-    gaps = {i for i, (v, _) in enumerate(slots) if v.gaps}  # a fit goes on without a reading, yet follows from each
+    # A fit goes on without a reading, yet follows from each; what is optional here may be needed in another record.
+    gaps = {i for i, (v, _) in enumerate(slots) if v.gaps or v.optional}
     return tuple(frozenset(one | gaps) for one in found)

@@ -320,24 +320,68 @@ void dense_batch(const InColumn* in, const OutColumn* out, std::size_t records, 
   }
 }
 
+// Rows of a table, from records of rows: record by lane, or row by lane.
+template <class C, class P, class Lanes>
+row_of<C, P> load_row(const InColumn* rows, std::ptrdiff_t record, std::size_t row, std::size_t length, Lanes lanes) {
+  return from_slots<row_of<C, P>, P>([&](auto k) {
+    constexpr Variable v = C::rows[k];
+    return load<P>(rows[k], v.limits, record, row, length, lanes);
+  });
+}
+
+template <class A, class P>
+auto lane_of(const A& aggregate, int lane) {
+  const auto slots = to_slots<P>(aggregate);
+  std::array<double, slots_of<A, P>> r;
+  for (std::size_t i = 0; i < r.size(); ++i) r[i] = slots[i].lane[lane];
+  return r;
+}
+
 template <class C, class P>
-void table_batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length) {
-  using Row = typename C::template Row<P>;
+void table_batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, option_of<C> option) {
   const InColumn* rows = in + C::inputs.size();
   for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
     const auto input = load_input<C, P>(in, record, 1, lanes);
     auto carry = C::start(input);
     for (std::size_t j = 0; j < length; ++j) {
-      const Row row = from_slots<Row, P>([&](auto k) {
-        constexpr Variable v = C::rows[k];
-        return load<P>(rows[k], v.limits, record, j, length, lanes);
-      });
-      const auto next = C::evaluate(input, row, carry);
+      const auto next = evaluate_row<C, P>(input, load_row<C, P>(rows, record, j, length, lanes), carry, option);
       const auto result = to_slots<P>(next.first);
       for (std::size_t r = 0; r < result.size(); ++r) store(out[r], result[r], record, j, lanes);
       carry = next.second;
     }
   });
+}
+
+// Few records of many rows: what a row is alone by packs of rows, then row by row. The bits are those of table_batch.
+template <class C, class P>
+void long_table_batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, option_of<C> option) {
+  using Alone = typename C::template Alone<double>;
+  constexpr PartPack one{1};
+  for (std::size_t i = 0; i < records; ++i) {
+    const auto record = static_cast<std::ptrdiff_t>(i);
+    const auto scalars = lane_of<input_of<C, P>, P>(load_input<C, P>(in, record, 1, one), 0);
+    const auto spread = from_slots<input_of<C, P>, P>([&](auto k) { return P(scalars[k]); });
+    const auto input = std::bit_cast<input_of<C, double>>(scalars);
+    auto carry = C::start(input);
+    for (std::size_t first = 0; first < length; first += P::width) {
+      const PartPack lanes{static_cast<int>(std::min<std::size_t>(P::width, length - first))};
+      std::array<InColumn, C::rows.size()> rows;
+      for (std::size_t k = 0; k < rows.size(); ++k) {
+        rows[k] = in[C::inputs.size() + k];
+        rows[k].data += record * rows[k].stride + static_cast<std::ptrdiff_t>(first) * rows[k].element;
+        rows[k].stride = rows[k].element;
+      }
+      const auto here = load_row<C, P>(rows.data(), 0, 0, 1, lanes);
+      const auto alone = alone_with<C, P>(spread, here, option);
+      for (int lane = 0; lane < lanes.count; ++lane) {
+        const auto row = std::bit_cast<row_of<C, double>>(lane_of<row_of<C, P>, P>(here, lane));
+        const auto next = C::evaluate(input, row, std::bit_cast<Alone>(lane_of<typename C::template Alone<P>, P>(alone, lane)), carry);
+        const auto result = to_slots<double>(next.first);
+        for (std::size_t r = 0; r < result.size(); ++r) store(out[r], P(result[r]), record, first + static_cast<std::size_t>(lane), one);
+        carry = next.second;
+      }
+    }
+  }
 }
 
 }  // namespace detail
@@ -347,7 +391,14 @@ template <class C, int W = native_width>
 void batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, [[maybe_unused]] int choice = 0) {
   using P = pack<W>;
   if constexpr (is_table<C>) {
-    detail::table_batch<C, P>(in, out, records, length);
+    if constexpr (has_alone<C>) {
+      if (records < P::width && length > 1) {
+        detail::long_table_batch<C, P>(in, out, records, length, option_at<C>(choice));
+        std::feclearexcept(FE_ALL_EXCEPT);
+        return;
+      }
+    }
+    detail::table_batch<C, P>(in, out, records, length, option_at<C>(choice));
   } else {
     const auto si = [](const auto& c) { return c.scale == 1.0 && c.shift == 0.0; };
     const bool in_si = std::all_of(in, in + C::inputs.size(), si) && std::all_of(out, out + C::results.size(), si);

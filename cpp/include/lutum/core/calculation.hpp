@@ -6,11 +6,14 @@
 //   evaluate(Input<T>)    the formula, in SI, for any scalar T
 // and, where it has them, verdicts with judge(input, result), and an option: `using Option = Enum;`, an OptionInfo named
 // `option`, and the enum as the last argument of evaluate (and of judge, if it wants it). A table calculation has beside Input the columns Row<T>
-// (described by `rows`) and what passes from row to row, Carry<T>: start(input) and evaluate(input, row, carry).
+// (described by `rows`) and what passes from row to row, Carry<T>: start(input) and evaluate(input, row, carry). Where most of the
+// work is of a row by itself, alone(input, row) finds that as Alone<T>, and evaluate(input, row, alone, carry) adds it up; alone
+// takes the option, if there is one.
 #pragma once
 
 #include <algorithm>
 #include <bit>
+#include <span>
 #include <string>
 #include <type_traits>
 #include <utility>
@@ -28,6 +31,11 @@ using result_of = typename C::template Result<T>;
 
 template <class C>
 inline constexpr bool is_table = requires { C::rows; };
+template <class C, class T>
+using row_of = typename C::template Row<T>;
+// Of a table: whether most of the work is of a row by itself.
+template <class C>
+inline constexpr bool has_alone = requires { sizeof(typename C::template Alone<double>); };
 template <class C>
 inline constexpr bool is_judged = requires { C::verdicts; };
 // What is found by a search, or decides between regimes, hangs on every input, though not by a slope: one missing spoils all.
@@ -71,6 +79,41 @@ constexpr result_of<C, T> evaluate_with(const input_of<C, T>& input, [[maybe_unu
   } else {
     return C::evaluate(input);
   }
+}
+
+// What a row is by itself. Once in the object file, for the sake of what it takes to compile.
+template <class C, class T>
+[[gnu::noinline]] auto alone_with(const input_of<C, T>& input, const row_of<C, T>& row, [[maybe_unused]] option_of<C> option) {
+  if constexpr (has_option<C>) {
+    return C::alone(input, row, option);
+  } else {
+    return C::alone(input, row);
+  }
+}
+
+// One row of any table: its results, and what passes to the next.
+template <class C, class T, class Carry>
+auto evaluate_row(const input_of<C, T>& input, const row_of<C, T>& row, const Carry& carry, [[maybe_unused]] option_of<C> option) {
+  if constexpr (has_alone<C>) {
+    return C::evaluate(input, row, alone_with<C, T>(input, row, option), carry);
+  } else {
+    static_assert(!has_option<C>, "a table with an option says what a row is alone");
+    return C::evaluate(input, row, carry);
+  }
+}
+
+// A table of rows as a plain program holds them: the results of every row. With T a dual, their derivatives too.
+template <class C, class T>
+std::vector<result_of<C, T>> evaluate_table(const input_of<C, T>& input, std::span<const row_of<C, T>> rows, option_of<C> option = {}) {
+  std::vector<result_of<C, T>> results;
+  results.reserve(rows.size());
+  auto carry = C::start(input);
+  for (const row_of<C, T>& row : rows) {
+    const auto next = evaluate_row<C, T>(input, row, carry, option);
+    results.push_back(next.first);
+    carry = next.second;
+  }
+  return results;
 }
 
 template <class C>
@@ -235,6 +278,12 @@ struct Calculation {
     return evaluate_with<S, double>(input, option);
   }
 
+  // Of a table: the results of every row, from the first to the last.
+  template <class S = C>
+  std::vector<result_of<S, double>> operator()(const input_of<S, double>& input, std::span<const row_of<S, double>> rows, option_of<S> option = {}) const {
+    return evaluate_table<S, double>(input, rows, option);
+  }
+
   // The same with the inputs held against their limits and each other: NaN results when one is outside its limits, and the
   // reasons.
   template <class S = C>
@@ -286,12 +335,11 @@ auto trace_into(Trace& trace, const double* values, option_of<C> option = {}) {
 // A table from its first row to its last: `columns` holds the row variables one after the other, each `length` long;
 // out(result, row, value) takes the results. T is double or a dual whose seeds lie in input or columns.
 template <class C, class T, class Column, class Out>
-void run_table(const input_of<C, T>& input, std::size_t length, Column&& column, Out&& out) {
-  using Row = typename C::template Row<T>;
+void run_table(const input_of<C, T>& input, std::size_t length, option_of<C> option, Column&& column, Out&& out) {
   auto carry = C::start(input);
   for (std::size_t j = 0; j < length; ++j) {
-    const Row row = from_slots<Row, T>([&](auto k) { return column(static_cast<std::size_t>(k), j); });
-    const auto next = C::evaluate(input, row, carry);
+    const auto row = from_slots<row_of<C, T>, T>([&](auto k) { return column(static_cast<std::size_t>(k), j); });
+    const auto next = evaluate_row<C, T>(input, row, carry, option);
     const auto result = to_slots<T>(next.first);
     for (std::size_t r = 0; r < result.size(); ++r) out(r, j, result[r]);
     carry = next.second;
@@ -300,24 +348,23 @@ void run_table(const input_of<C, T>& input, std::size_t length, Column&& column,
 
 // The worked solution of one row of a table; the rows above it only lead up to what is carried.
 template <class C>
-auto trace_row_into(Trace& trace, const double* scalars, const double* columns, std::size_t length, std::size_t row) {
+auto trace_row_into(Trace& trace, const double* scalars, const double* columns, std::size_t length, std::size_t row, option_of<C> option = {}) {
   using CarryOf = typename C::template Carry<double>;
-  using RowOf = typename C::template Row<traced>;
   const auto plain = from_slots<input_of<C, double>, double>([&](auto i) { return scalars[i]; });
   CarryOf carry = C::start(plain);
   for (std::size_t j = 0; j < row; ++j) {
-    const auto above = from_slots<typename C::template Row<double>, double>([&](auto k) { return columns[k * length + j]; });
-    carry = C::evaluate(plain, above, carry).second;
+    const auto above = from_slots<row_of<C, double>, double>([&](auto k) { return columns[k * length + j]; });
+    carry = evaluate_row<C, double>(plain, above, carry, option).second;
   }
-  const int before = trace.open(C::sheet);
+  const int before = trace.open(C::sheet, chosen<C>(option));
   const auto input = from_slots<input_of<C, traced>, traced>(
       [&](auto i) { return trace.input(scalars[i], C::inputs[i], std::string(C::inputs[i].symbol)); });
-  const auto here = from_slots<RowOf, traced>(
+  const auto here = from_slots<row_of<C, traced>, traced>(
       [&](auto k) { return trace.input(columns[k * length + row], C::rows[k], std::string(C::rows[k].symbol)); });
   const auto carried = to_slots<double>(carry);
   const auto from_above = from_slots<typename C::template Carry<traced>, traced>(
       [&](auto k) { return trace.input(carried[k], C::carried[k], std::string(C::carried[k].symbol)); });
-  const auto result = detail::name_results(C::evaluate(input, here, from_above).first, C::results, trace);
+  const auto result = detail::name_results(evaluate_row<C, traced>(input, here, from_above, option).first, C::results, trace);
   trace.close(before);
   return result;
 }

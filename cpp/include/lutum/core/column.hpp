@@ -51,12 +51,27 @@ struct Tangents {
 };
 using TangentFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, const Tangents& tangents);
 
-// The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot. Tables have
-// only values.
+// Derivatives of a table: of the results of some rows, by scalars (their places) and cells of columns (scalars + column * length +
+// row). Record i, cell c, seed s at to[(i * cell_count + c) * seed_count + s].
+struct Cell {
+  std::size_t result, row;
+};
+struct TableSlopes {
+  const std::size_t* seeds;
+  std::size_t seed_count;
+  const Cell* cells;
+  std::size_t cell_count;
+  double* to;
+};
+using TableGradientFunction = void (*)(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, int choice, const TableSlopes& slopes);
+
+// The batch forms of one calculation. gradient: the results, then for every result slot one column an input slot. A table has
+// value and table_gradient, any other calculation the first three.
 struct Kernels {
   BatchFunction value;
   BatchFunction gradient;
   TangentFunction tangents;
+  TableGradientFunction table_gradient;
 };
 
 }  // namespace lutum

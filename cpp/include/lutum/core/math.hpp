@@ -1,10 +1,14 @@
 // exp, log, pow and their companions in plain arithmetic: the same bits for double and for every lane of a pack, on
-// every instruction set and compiler. Errors below 1 ulp (exp, log) are held by tests/cpp/math_test.cpp.
+// every instruction set and compiler. Errors below 1 ulp (exp, log) are held by tests/cpp/math_test.cpp. What counts is the
+// longest chain of operations that wait for each other, hence Estrin's order of the sums, and numbers at the ends of the range
+// on a path of their own.
 #pragma once
 
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <utility>
 
 #include "lutum/core/pack.hpp"
 
@@ -15,66 +19,102 @@ inline constexpr double infinity = std::numeric_limits<double>::infinity();
 
 namespace detail {
 
-// Horner's rule, highest power first.
+// Estrin's rule, highest power first: neighbours in pairs, then the same in the square of x.
+template <class V, std::size_t N>
+constexpr V paired(V x, const std::array<V, N>& c) {
+  if constexpr (N == 1) {
+    return c[0];
+  } else {
+    constexpr std::size_t odd = N % 2;
+    const auto pairs = [&]<std::size_t... I>(std::index_sequence<I...>) {
+      return std::array<V, sizeof...(I)>{(I < odd ? c[0] : c[2 * I - odd] * x + c[2 * I - odd + 1])...};
+    }(std::make_index_sequence<N / 2 + odd>{});
+    return paired(x * x, pairs);
+  }
+}
+
 template <class V, class... C>
-constexpr V polynomial(V x, double first, C... rest) {
-  V sum(first);
-  ((sum = sum * x + V(rest)), ...);
-  return sum;
+constexpr V polynomial(V x, C... c) {
+  return paired(x, std::array<V, sizeof...(C)>{V(c)...});
+}
+
+inline constexpr double ln2_high = 0x1.62e42fee00000p-1, ln2_low = 0x1.a39ef35793c76p-33;
+
+// exp(x) = mantissa 2^n; n stands in the low bits of `rounded`.
+template <class V>
+struct Scaled {
+  V mantissa, rounded;
+};
+
+inline constexpr double rounding_shift = 0x1.8p52;  // adding it rounds to an integer
+
+template <class V>
+constexpr Scaled<V> exp_scaled(V x) {
+  const V rounded = x * V(0x1.71547652b82fep0) + V(rounding_shift);
+  const V n = rounded - V(rounding_shift);
+  const V r = (x - n * V(ln2_high)) - n * V(ln2_low);
+  const V whole = V(1.0) + r, lost = r - (whole - V(1.0)), r2 = r * r, r6 = (r2 * r2) * r2;
+  // (exp(r) - 1 - r)/r^2 by its best polynomial of degree 9: 3.7e-18 of exp(r).
+  const V low = polynomial(r, 0x1.1111111127be5p-7, 0x1.555555555087cp-5, 0x1.55555555554fap-3, 0x1.000000000000ap-1);
+  const V high = polynomial(r, 0x1.ad7f6f0e247fbp-26, 0x1.28ad72cd4aaf0p-22, 0x1.71df255235e0cp-19, 0x1.a0199a0c66196p-16,
+                            0x1.a01a012a57b5ep-13, 0x1.6c16c1842a126p-10);
+  return {whole + ((lost + r2 * low) + r6 * high), rounded};
+}
+
+// In two factors of 2^n, so that results down to the smallest subnormal come out.
+template <class V>
+[[gnu::noinline]] constexpr V exp_anywhere(V x) {
+  using B = bit_traits<V>;
+  x = select(x > V(710.0), V(710.0), x);
+  x = select(x < V(-746.0), V(-746.0), x);
+  const Scaled<V> e = exp_scaled(x);
+  const auto k = B::of(e.rounded) - B::all(std::bit_cast<std::uint64_t>(rounding_shift)) + B::all(2048);  // n + 2048, positive
+  const auto half = k >> 1;
+  const auto one = (half - B::all(1)) << 52;  // biased exponent of 2^(half - 1024)
+  const auto two = (k - half - B::all(1)) << 52;
+  return (e.mantissa * B::real(one)) * B::real(two);
 }
 
 template <class V>
 constexpr V exp_value(V x) {
   using B = bit_traits<V>;
-  constexpr double shift = 0x1.8p52;  // adding it rounds to an integer that then stands in the low bits
-  constexpr double log2_e = 0x1.71547652b82fep0;
-  constexpr double ln2_high = 0x1.62e42fee00000p-1;
-  constexpr double ln2_low = 0x1.a39ef35793c76p-33;
-  x = select(x > V(710.0), V(710.0), x);
-  x = select(x < V(-746.0), V(-746.0), x);
-  const V rounded = x * V(log2_e) + V(shift);
-  const V n = rounded - V(shift);
-  const V r = (x - n * V(ln2_high)) - n * V(ln2_low);
-  // Taylor series; the remainder at |r| = ln(2)/2 is 4e-18.
-  const V tail = polynomial(r, 1.0 / 6227020800.0, 1.0 / 479001600.0, 1.0 / 39916800.0, 1.0 / 3628800.0, 1.0 / 362880.0,
-                            1.0 / 40320.0, 1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0, 1.0 / 6.0, 0.5);
-  const V mantissa = V(1.0) + (r + r * r * tail);
-  // 2^n in two factors, so that results down to the smallest subnormal come out.
-  const auto k = B::of(rounded) - B::all(std::bit_cast<std::uint64_t>(shift)) + B::all(2048);  // n + 2048, positive
-  const auto half = k >> 1;
-  const auto one = (half - B::all(1)) << 52;  // biased exponent of 2^(half - 1024)
-  const auto two = (k - half - B::all(1)) << 52;
-  return (mantissa * B::real(one)) * B::real(two);
+  const flag_of<V> above = x > V(-708.0), below = x < V(708.0);
+  if (!all(above & below)) [[unlikely]] return exp_anywhere(x);
+  const Scaled<V> e = exp_scaled(x);
+  return e.mantissa * B::real((B::of(e.rounded) + B::all(1023)) << 52);
+}
+
+// Of a positive normal number, less `bias` powers of two.
+template <class V>
+constexpr V log_of_normal(V x, V bias) {
+  using B = bit_traits<V>;
+  constexpr std::uint64_t one = 0x3ff0000000000000, least = 0x3fe6a09e667f3bcd;  // 1 and sqrt(1/2)
+  const auto bits = B::of(x) + B::all(one - least);
+  const V m = B::real((bits & B::all(0x000fffffffffffff)) + B::all(least));  // up to sqrt(2)
+  const V e = B::real((bits >> 52) | B::all(0x4330000000000000)) - (V(0x1p52) + bias);
+  const V f = m - V(1.0), s = f / (m + V(1.0)), z = s * s, half_square = V(0.5) * f * f;
+  // log(1 + f) = f - f^2/2 + s (f^2/2 + z (2/3 + 2 z/5 + ...)), the last by its best polynomial: 1.3e-18 of the logarithm.
+  const V series = polynomial(z, 0x1.2f0634b5a71f6p-3, 0x1.39a1a6ef62f17p-3, 0x1.74663fa29acd4p-3, 0x1.c71c520604c53p-3,
+                              0x1.24924941f5011p-2, 0x1.999999997fd76p-2, 0x1.5555555555592p-1);
+  // What the first two sums lose goes to the small terms.
+  const V first = f - half_square, turns = e * V(ln2_high), most = turns + first;
+  const V lost = ((f - first) - half_square) + ((turns - most) + first);
+  return most + ((lost + (e * V(ln2_low) + s * half_square)) + (s * z) * series);
+}
+
+// And of every other number.
+template <class V>
+[[gnu::noinline]] constexpr V log_anywhere(V x) {
+  const flag_of<V> tiny = x < V(std::numeric_limits<double>::min()), zero = x == V(0.0), negative = x < V(0.0), finite = x < V(infinity);
+  const V result = log_of_normal(select(tiny, x * V(0x1p54), x), select(tiny, V(1023.0 + 54.0), V(1023.0)));
+  return select(zero, V(-infinity), select(negative, V(not_a_number), select(finite, result, x)));
 }
 
 template <class V>
 constexpr V log_value(V x) {
-  using B = bit_traits<V>;
-  constexpr double ln2_high = 0x1.62e42fee00000p-1;
-  constexpr double ln2_low = 0x1.a39ef35793c76p-33;
-  constexpr double smallest = std::numeric_limits<double>::min();
-  const flag_of<V> tiny = x < V(smallest);
-  const V scaled = select(tiny, x * V(0x1p54), x);
-  const auto bits = B::of(scaled);
-  const auto exponent = (bits >> 52) & B::all(0x7ff);
-  const V biased = B::real(exponent | B::all(0x4330000000000000)) - V(0x1p52);
-  V m = B::real((bits & B::all(0x000fffffffffffff)) | B::all(0x3ff0000000000000));
-  V e = biased - select(tiny, V(1023.0 + 54.0), V(1023.0));
-  const flag_of<V> upper = m > V(1.4142135623730951);
-  m = select(upper, m * V(0.5), m);
-  e = select(upper, e + V(1.0), e);
-  const V f = m - V(1.0);
-  const V s = f / (V(2.0) + f);
-  const V z = s * s;
-  // ln((1+s)/(1-s)) = 2 s (1 + z/3 + z^2/5 + ...); z stays below 0.0295.
-  const V series = z * polynomial(z, 2.0 / 23.0, 2.0 / 21.0, 2.0 / 19.0, 2.0 / 17.0, 2.0 / 15.0, 2.0 / 13.0, 2.0 / 11.0,
-                                  2.0 / 9.0, 2.0 / 7.0, 2.0 / 5.0, 2.0 / 3.0);
-  const V half_square = V(0.5) * f * f;
-  V result = e * V(ln2_high) - ((half_square - (s * (half_square + series) + e * V(ln2_low))) - f);
-  result = select(x == V(0.0), V(-infinity), result);
-  result = select(x < V(0.0), V(not_a_number), result);
-  result = select(x == V(infinity), V(infinity), result);
-  return select(x == x, result, x);
+  const flag_of<V> normal = x >= V(std::numeric_limits<double>::min()), finite = x < V(infinity);
+  if (!all(normal & finite)) [[unlikely]] return log_anywhere(x);
+  return log_of_normal(x, V(1023.0));
 }
 
 }  // namespace detail

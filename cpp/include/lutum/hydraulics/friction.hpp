@@ -69,36 +69,32 @@ T where_needed(const F& needed, const T& x, double otherwise) {
   }
 }
 
-// Loss over laminar loss, written so that nothing overflows.
+// Loss over laminar loss. Between the two the smaller rules, so that its twelfth power does not overflow.
 template <class F, class T>
 T blend(const F& needed, const T& reynolds, const T& critical, const T& turbulent) {
   const T delay = step({"r_{d}", Quantity::number, "delayed turbulence over laminar flow"}, square(reynolds / critical));
   const T less = smaller(delay, turbulent), more = larger(delay, turbulent);
   const T quotient = step({"p_{i}", Quantity::number, "smaller over larger of the two"}, less / more);
-  const T mixed = step({"r_{i}", Quantity::number, "turbulent and transitional loss over laminar loss: (r_d^-8 + r_t^-8)^(-1/8)"},
-                       less / sqrt(sqrt(sqrt(T(1.0) + square(square(square(quotient)))))));
-  const T used = where_needed(needed, mixed, 0.0);
-  const T great = larger(used, T(1.0));
-  const T small = square(step({"p", Quantity::number, "smaller over larger of that and of the laminar 1"}, smaller(used, T(1.0)) / great));
+  const T both = T(1.0) + square(square(square(quotient)));
+  const T cube = less * square(less);
+  const T mixed = step({"r_{i}^{12}", Quantity::number,
+                        "turbulent and transitional loss over laminar loss, to the twelfth: (r_d^-8 + r_t^-8)^(-12/8)"},
+                       square(square(cube)) / (both * sqrt(both)));
   return step({"r", Quantity::number, "loss over laminar loss: (1 + r_i^12)^(1/12)"},
-              great * exp(log(T(1.0) + square(small) * (square(small) * square(small))) / T(12.0)));
+              exp(log(T(1.0) + where_needed(needed, mixed, 0.0)) / T(12.0)));
 }
 
 template <Duct duct, class T>
-T turbulent_over_laminar(const T& a, const T& b, const T& first_factor, const T& relative_roughness, const T& laminar, const T& above,
-                         const T& laminar_whole, const T& reynolds) {
+T turbulent_over_laminar(const T& a, const T& b, const T& first_factor, const T& relative_roughness, const T& above, const T& laminar_whole,
+                         const T& reynolds) {
   using V = value_type_of<T>;
   const V av = value_of(a), bv = value_of(b), first = value_of(first_factor), rv = value_of(relative_roughness);
-  const V zv = value_of(laminar), s = value_of(above), whole = V(1.0) / (s + bv);
-  const V index = bent(slope_of_curve<duct>(yield_effect<duct>(s * whole, bv * whole, av), av));
-  // The standard's explicit law as the guess.
-  const V decades = coarse_log(index) * V(1.0 / std::numbers::ln10);
-  const V guess = (decades + V(3.93)) * V(1.0 / 800.0) * coarse_exp((V(5.25 / 7.0) + decades * V(1.0 / 7.0)) * coarse_log(value_of(reynolds)));
-  const V root = any(rv > V(0.0)) ? turbulent_root<duct, true, V>(av, bv, first, rv, zv, s, guess)
-                                  : turbulent_root<duct, false, V>(av, bv, first, rv, zv, s, guess);
-  const T z = solved<T>({"z_{t}", Quantity::number, "logarithm of the turbulent stress above yield over S_0"}, TurbulentBalance<duct>{}, root,
-                        -100.0, 1000.0, a, b, first_factor, relative_roughness);
-  return step({"r_{t}", Quantity::number, "turbulent over laminar loss"}, (exp(z) + b) / laminar_whole);
+  const V s = value_of(above), guess = guess_at_ratio<duct>(s, bv, av, value_of(reynolds));
+  const V root = any(rv > V(0.0)) ? turbulent_root<duct, true, V>(av, bv, first, rv, s, guess)
+                                  : turbulent_root<duct, false, V>(av, bv, first, rv, s, guess);
+  const T over = solved<T>({"s_{t}", Quantity::number, "turbulent stress above yield over S_0"}, TurbulentBalance<duct>{}, root, 0.0,
+                           s * V(most_over_laminar), a, b, first_factor, relative_roughness);
+  return step({"r_{t}", Quantity::number, "turbulent over laminar loss"}, (over + b) / laminar_whole);
 }
 
 // Turbulent loss over laminar loss, the slope taken at the wall stress of the laminar flow.
@@ -123,7 +119,7 @@ template <Duct duct, class T>
                             fluid.consistency * pow(rate / constant<T>(one_per_second), n));
   const T b = step({"b", Quantity::number, "yield stress over S_0"}, fluid.yield_stress / unyielding);
 
-  T z = b, above, whole, index = n;  // index: the one of the critical Reynolds number and of the standard's turbulent law
+  T above, whole, index = n;  // index: the one of the critical Reynolds number and of the standard's turbulent law
   if (standard) {
     above = T(1.0) + (pow(T(duct == Duct::pipe ? 4.0 / 3.0 : 1.5), n) - T(1.0)) * b;
     whole = step({"w", Quantity::number, "laminar wall stress over S_0, explicit"}, above + b);
@@ -132,9 +128,8 @@ template <Duct duct, class T>
     index = step({"n_{p}", Quantity::number, "slope of the flow curve between 600 and 300 r/min"},
                  log((fluid.yield_stress + viscous * pow(T(2.0), n)) / (fluid.yield_stress + viscous)) / constant<T>(rheology::log_of_two));
   } else {
-    z = solved<T>({"z", Quantity::number, "logarithm of the laminar stress above yield over S_0"}, LaminarBalance<duct>{},
-                  laminar_root<duct>(value_of(a), value_of(b)), -100.0, 1000.0, a, b);
-    above = exp(z);
+    above = solved<T>({"s_{l}", Quantity::number, "laminar stress above yield over S_0"}, LaminarBalance<duct>{},
+                      laminar_root<duct>(value_of(a), value_of(b)), 0.0, value_type_of<T>(2.0) * (value_type_of<T>(1.0) + value_of(b)), a, b);
     whole = step({"w", Quantity::number, "laminar wall stress over S_0"}, above + b);
   }
   Friction<T> r;
@@ -153,7 +148,7 @@ template <Duct duct, class T>
     } else if (method == FrictionMethod::exact) {
       const T first_factor = step({"f_{0}", Quantity::number, "friction factor at the stress S_0"},
                                   where_needed(needed, T(2.0) * unyielding / (fluid.density * square(velocity)), 0.005));
-      turbulent = turbulent_over_laminar<duct>(a, b, first_factor, relative_roughness, z, above, whole, reynolds);
+      turbulent = turbulent_over_laminar<duct>(a, b, first_factor, relative_roughness, above, whole, reynolds);
     } else {
       turbulent = turbulent_by_laminar_rate<duct>(a, b, above, relative_roughness, reynolds);
     }

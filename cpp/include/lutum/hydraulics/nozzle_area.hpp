@@ -91,7 +91,8 @@ struct NozzleArea : Calculation<NozzleArea> {
       halves = select(told & !given, T(1.0), halves);
       const T these = n * square(d);
       const auto begun = squares == squares;
-      squares = select(given, select(!begun, these, squares + these), squares);
+      const T sum_so_far = any(begun) ? select(begun, squares, these * T(0.0)) + these : these;
+      squares = select(given, sum_so_far, squares);
     }
     const auto paired = halves == T(0.0), known = squares == squares;
     const auto all = paired & known;

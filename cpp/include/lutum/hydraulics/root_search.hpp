@@ -7,7 +7,7 @@
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
-// exp and log to about 3e-6, in a third of the time of the exact ones.
+// exp and log to about 3e-6, in less time than the exact ones.
 template <class V>
 V coarse_exp(V x) {
   using B = lutum::detail::bit_traits<V>;
@@ -31,10 +31,6 @@ V coarse_log(V x) {  // of a positive normal number
 
 struct Exact {
   template <class V>
-  static V exponential(const V& x) {
-    return exp(x);
-  }
-  template <class V>
   static V logarithm(const V& x) {
     return log(x);
   }
@@ -42,47 +38,53 @@ struct Exact {
 
 struct Coarse {
   template <class V>
-  static V exponential(const V& x) {
-    return coarse_exp(x);
-  }
-  template <class V>
   static V logarithm(const V& x) {
     return coarse_log(x);
   }
 };
 
-// A step of fourth order towards the laminar root.
+// Newton's step towards the laminar root in the logarithm of s, and what the curvature makes of it.
+template <class V>
+struct LaminarStep {
+  V newton, half_bend;  // half of curvature over slope
+};
+
 template <Duct duct, class How, class V>
-V laminar_step(const V& z, const V& a, const V& b) {
+LaminarStep<V> laminar_step(const V& s, const V& a, const V& b) {
   constexpr double c = shape(duct);
-  const V s = How::exponential(z), whole = V(1.0) / (s + b), sheared = s * whole, plug = b * whole;
+  const V whole = V(1.0) / (s + b), sheared = s * whole, plug = b * whole;
   const V q = yield_effect<duct>(sheared, plug, a), m = (V(c) + a) / q;  // 1/n' + c
-  const V f = a * z + How::logarithm(q);
-  const V f1 = (m - V(c)) * sheared, bend = f1 - a, mixed = f1 * plug;
-  const V f2 = mixed - m * bend * sheared;
-  const V f3 = m * sheared * (bend * bend - f2 - V(2.0) * plug * bend) + mixed * (plug - sheared);
-  const V turn = f * f2, square_of_slope = f1 * f1;
-  return f * (square_of_slope - V(0.5) * turn) / (f1 * (square_of_slope - turn) + f * f * f3 * V(1.0 / 6.0));
+  const V f1 = (m - V(c)) * sheared, by_f1 = V(1.0) / f1;
+  return {(a * How::logarithm(s) + How::logarithm(q)) * by_f1, V(0.5) * (plug - m * (f1 - a) * (sheared * by_f1))};
 }
 
-// Laminar z, from a start within 4 % between the limits of little and much yield.
+// s exp(-move), to round-off where the move is small, to 1 % up to 1.
+template <class V>
+V moved(const V& s, const V& move) {
+  const V m2 = move * move;
+  return s * ((V(1.0) - move) + m2 * ((V(0.5) - move * V(1.0 / 6.0)) + m2 * (V(1.0 / 24.0) - move * V(1.0 / 120.0))));
+}
+
+// The laminar root, from a start within 2 % between the limits of little and much yield: a step of Newton's, then Chebyshev's.
 template <Duct duct, class V>
 V laminar_root(const V& a, const V& b) {
   constexpr bool pipe = duct == Duct::pipe;
-  const V one(1.0), a1 = a + one, a2 = a + V(2.0), a3 = a + V(3.0);
-  const V little = pipe ? a1 / a2 : one, fall = pipe ? a3 / a2 : a2 / a1;  // of the factor of b, from little to much yield
+  const V one(1.0), a1 = a + one, a2 = a + V(2.0), a3 = a + V(3.0), by_a1 = one / a1;
+  const V little = pipe ? a1 / a2 : one, fall = pipe ? a3 / a2 : a2 * by_a1;  // of the factor of b, from little to much yield
   const V knee = pipe ? larger(V(0.0396) * a - V(0.0265), V(0.0027)) : larger(V(0.052) * a - V(0.0128), V(0.01));
   const V few = smaller(b, V(1e6));  // where the knee has long been passed
-  V z = coarse_log(one + b * little * (one + knee * few) / (one + knee * fall * few)) / a1;
-  z = z - laminar_step<duct, Coarse>(z, a, b);
-  flag_of<V> done = !((b == b) & (z == z));
-  z = select(done, V(not_a_number), z);
+  V s = coarse_exp(coarse_log(one + b * little * (one + knee * few) / (one + knee * fall * few)) * by_a1);
+  s = moved(s, laminar_step<duct, Coarse>(s, a, b).newton);
+  flag_of<V> done = !((b == b) & (s == s));
+  s = select(done, V(not_a_number), s);
   for (int i = 0; i < 30 && !all(done); ++i) {
-    const V move = laminar_step<duct, Exact>(z, a, b), next = z - move;
-    z = select(done, z, next);
-    done = done | !(next == next) | (abs(move) < V(1e-4));
+    const LaminarStep<V> at = laminar_step<duct, Exact>(s, a, b);
+    const V move = at.newton + square(at.newton) * at.half_bend;
+    s = select(done, s, moved(s, move));
+    const flag_of<V> lost = !(move == move), little_is_left = abs(move) < V(1e-5);
+    done = done | lost | little_is_left;
   }
-  return select(done, z, V(not_a_number));
+  return select(done, s, V(not_a_number));
 }
 
 // x^(-1/5) for 0.34 < x < 2.05, to round-off: a polynomial, then one step of fifth order.
@@ -93,35 +95,40 @@ V inverse_fifth_root(const V& x) {
   return y + y * e * lutum::detail::polynomial(e, 0.0704, 0.088, 0.12, 0.2);
 }
 
-// The turbulent balance (by_first = 1/first_factor) and Halley's step towards its root.
+// The turbulent balance at a stress s (by_first = 1/first_factor), and Halley's step towards its root, in the logarithm of s.
 template <class V>
 struct TurbulentStep {
   V balance, move;
 };
 
 template <Duct duct, bool rough, class How, class V>
-TurbulentStep<V> turbulent_step(const V& z, const V& a, const V& b, const V& by_first, const V& relative_roughness) {
+TurbulentStep<V> turbulent_step(const V& s, const V& a, const V& b, const V& by_first, const V& relative_roughness) {
   constexpr double c = shape(duct);
-  const V one(1.0), s = How::exponential(z), whole = one / (s + b), sheared = s * whole, plug = b * whole;
+  const V one(1.0), whole = one / (s + b), sheared = s * whole, plug = b * whole;
   const V q = yield_effect<duct>(sheared, plug, a), m = (V(c) + a) / q;
   const V index = slope_of_curve<duct>(q, a);
   const V f1 = (m - V(c)) * sheared, bend = f1 - a, both = sheared * plug;
   const V f2 = (m - V(c)) * both - m * bend * sheared;
-  const V l = (a - V(0.5)) * z + How::logarithm(q * sqrt(sheared * by_first)), l1 = f1 - V(0.5) * sheared, l2 = f2 - V(0.5) * both;
-  // The slope that enters the law, n, and its derivatives.
-  const V x = larger(V(0.0), (index - V(bend_from - bend_width)) * V(1.0 / bend_width));
+  const V l = (a - V(0.5)) * How::logarithm(s) + V(0.5) * How::logarithm(square(q) * (sheared * by_first));
+  const V l1 = f1 - V(0.5) * sheared, l2 = f2 - V(0.5) * both;
+  // The slope that enters the law, n, and its derivatives; few records bend.
+  V n = index, weight = one, weight1(0.0);
   const flag_of<V> bends = index < V(bend_from);
-  const V weight = select(bends, square(x) * (V(3.0) - V(2.0) * x), one), weight1 = select(bends, V(6.0 / bend_width) * x * (one - x), V(0.0));
+  if (any(bends)) {
+    const V x = larger(V(0.0), (index - V(bend_from - bend_width)) * V(1.0 / bend_width));
+    n = bent(index);
+    weight = select(bends, square(x) * (V(3.0) - V(2.0) * x), one);
+    weight1 = select(bends, V(6.0 / bend_width) * x * (one - x), V(0.0));
+  }
   const V index1 = square(index) * m * bend, index2 = index1 * bend * (V(2.0) * index * m - one) + square(index) * m * f2;
-  const V n = bent(index), n1 = weight * index1, n2 = weight1 * square(index1) + weight * index2;
-  // H = A(n) + B(n) l.
-  const V by_n = one / n, quarter = sqrt(sqrt(n)), three = V(4.0 * log10_16) * quarter * by_n, six = V(0.4) * inverse_fifth_root(n) * by_n;
-  const V factor_of_l = V(four_per_decade) * quarter, per_n = by_n * (V(1.2) * six - V(0.75) * three), per_n_of_l = V(0.25) * by_n * factor_of_l;
-  const V in_n = per_n + per_n_of_l * l;
-  V h = three - six + factor_of_l * l;
-  V h1 = in_n * n1 + factor_of_l * l1;
-  V h2 = by_n * (by_n * (V(0.75 * 1.75) * three - V(1.2 * 2.2) * six) - V(0.75) * per_n_of_l * l) * square(n1) + in_n * n2 +
-         V(2.0) * per_n_of_l * n1 * l1 + factor_of_l * l2;
+  const V n1 = weight * index1, n2 = weight1 * square(index1) + weight * index2;
+  // H by n^(1/4) and 0.4 n^(-6/5), the last to be ready; p1 and p2 are n1/n and n2/n.
+  const V by_n = one / n, p1 = n1 * by_n, p2 = n2 * by_n, p11 = square(p1), three = V(4.0 * log10_16) * by_n, k(four_per_decade);
+  const V quarter = sqrt(sqrt(n)), six = inverse_fifth_root(n) * (V(0.4) * by_n);
+  V h = quarter * (three + k * l) - six;
+  V h1 = quarter * (k * (l1 + V(0.25) * p1 * l) - V(0.75) * p1 * three) + six * (V(1.2) * p1);
+  V h2 = quarter * (k * ((l2 + V(0.5) * p1 * l1) + (V(0.25) * p2 - V(0.1875) * p11) * l) + (V(1.3125) * p11 - V(0.75) * p2) * three) +
+         six * (V(1.2) * p2 - V(2.64) * p11);
   if constexpr (rough) {
     const V more = relative_roughness / V(3.7) * exp(V(std::numbers::ln10 / 4.0) * h), kept = one / (one + more);
     h = h - V(four_per_decade) * log(one + more);
@@ -134,32 +141,45 @@ TurbulentStep<V> turbulent_step(const V& z, const V& a, const V& b, const V& by_
   return {r, r * r1 / (square(r1) - turn)};
 }
 
-// Turbulent z in a bracket. Laminar z with exp(z) = above; `ratio`: a guess at turbulent over laminar stress.
+// A guess at turbulent over laminar stress, from the laminar s: the standard's explicit law at the slope there (not below 0.35).
+template <Duct duct, class V>
+V guess_at_ratio(const V& s, const V& b, const V& a, const V& reynolds) {
+  const V whole = V(1.0) / (s + b), q = yield_effect<duct>(s * whole, b * whole, a), other = V(shape(duct)) * (V(1.0) - q) + a;
+  const V t = larger((q - other) / (q + other), V(-0.48)), t2 = t * t;  // q/other is the slope: its logarithm is 2 (t + t^3/3 + ...)
+  const V decades = t * (V(0.8686) + t2 * (V(0.2895) + t2 * V(0.2)));
+  const V x = decades * coarse_log(reynolds) * V(1.0 / 7.0), root = sqrt(reynolds);
+  const V power = V(1.0) + x * (V(1.0) + x * (V(0.5) + x * V(1.0 / 6.0)));  // Re^(decades/7)
+  return (decades + V(3.93)) * V(1.0 / 800.0) * (root * sqrt(root)) * power;
+}
+
+inline constexpr double most_over_laminar = 1e26;  // of the turbulent s
+
+// The turbulent root in a bracket. `above`: laminar s; `ratio`: a guess at turbulent over laminar stress.
 template <Duct duct, bool rough, class V>
-V turbulent_root(const V& a, const V& b, const V& first_factor, const V& relative_roughness, const V& laminar, const V& above, const V& ratio) {
+V turbulent_root(const V& a, const V& b, const V& first_factor, const V& relative_roughness, const V& above, const V& ratio) {
   const V by_first = V(1.0) / first_factor;
-  V low = laminar - V(20.0) / a, high = laminar + V(60.0);
-  V z = coarse_log(larger((above + b) * ratio - b, V(0.3) * above));
+  V low = above * coarse_exp(V(-20.0) / a), high = above * V(most_over_laminar);
+  V s = larger((above + b) * ratio - b, V(0.3) * above);
   for (int i = 0; i < 2; ++i) {
-    const V move = turbulent_step<duct, rough, Coarse>(z, a, b, by_first, relative_roughness).move;
-    z = smaller(larger(z - smaller(larger(move, V(-3.0)), V(3.0)), low), high);
+    const V move = turbulent_step<duct, rough, Coarse>(s, a, b, by_first, relative_roughness).move;
+    s = smaller(larger(moved(s, smaller(larger(move, V(-1.0)), V(1.0))), low), high);
   }
   flag_of<V> done = !((a == a) & (b == b) & (first_factor == first_factor) & (low < high));
-  z = select(done, V(not_a_number), select(z == z, z, laminar));
+  s = select(done, V(not_a_number), select(s == s, s, above));
   for (int i = 0; i < 120 && !all(done); ++i) {
-    const TurbulentStep<V> at = turbulent_step<duct, rough, Exact>(z, a, b, by_first, relative_roughness);
-    low = select(at.balance < V(0.0), z, low);
-    high = select(at.balance < V(0.0), high, z);
-    const V there = z - at.move;
+    const TurbulentStep<V> at = turbulent_step<duct, rough, Exact>(s, a, b, by_first, relative_roughness);
+    low = select(at.balance < V(0.0), s, low);
+    high = select(at.balance < V(0.0), high, s);
+    const V there = moved(s, smaller(larger(at.move, V(-1.0)), V(1.0)));
     const flag_of<V> good = (there >= low) & (there <= high) & (V(i) < V(40));
-    const V next = select(good, there, V(0.5) * (low + high));
+    const V next = select(good, there, sqrt(low) * sqrt(high));
     const flag_of<V> lost = !(at.balance == at.balance), little = abs(at.move) < V(8e-6);
-    const flag_of<V> near = good & little, closed = high - low < V(1e-15) * larger(abs(z), V(1.0));
+    const flag_of<V> near = good & little, closed = high - low < V(1e-15) * high;
     const flag_of<V> arrived = near | closed;
-    z = select(done, z, select(lost, at.balance, next));
+    s = select(done, s, select(lost, at.balance, next));
     done = done | arrived | lost;
   }
-  return select(done, z, V(not_a_number));
+  return select(done, s, V(not_a_number));
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG::hydraulics

@@ -1,6 +1,6 @@
 // Wall stress of a yield-power-law fluid in a pipe or in a slot. Both regimes are explicit in the stress, so that each is one
-// root: of the logarithm z of the stress above yield, measured by the wall stress S_0 that the fluid would have without yield.
-//   wall stress = S_0 (s + b), s = exp(z), b = yield stress / S_0, a = 1 / flow index.
+// root: the stress above yield s, measured by the wall stress S_0 that the fluid would have without yield.
+//   wall stress = S_0 (s + b), b = yield stress / S_0, a = 1 / flow index.
 #pragma once
 
 #include <numbers>
@@ -80,12 +80,12 @@ T with_roughness(const T& smooth, const T& relative_roughness) {
   return smooth - constant<T>(four_over_log_of_ten) * log(T(1.0) + relative_roughness / T(3.7) * exp(constant<T>(quarter_log_of_ten) * smooth));
 }
 
-// ln(velocity at the stress / velocity sought); increasing in z.
+// ln(velocity at the stress / velocity sought); increasing in s.
 template <Duct duct>
 struct LaminarBalance {
   template <class T>
-  T operator()(const T& z, const T& a, const T& b) const {
-    return a * z + log(effect_at<duct>(of_laminar, exp(z), b, a));
+  T operator()(const T& s, const T& a, const T& b) const {
+    return a * log(s) + log(effect_at<duct>(of_laminar, s, b, a));
   }
 };
 
@@ -93,13 +93,13 @@ struct LaminarBalance {
 template <Duct duct>
 struct TurbulentBalance {
   template <class T>
-  T operator()(const T& z, const T& a, const T& b, const T& first_factor, const T& relative_roughness) const {
-    const T whole = step({"w_{t}", Quantity::number, "turbulent wall stress over S_0"}, exp(z) + b);
-    const T q = effect_at<duct>(of_turbulent, exp(z), b, a);
+  T operator()(const T& s, const T& a, const T& b, const T& first_factor, const T& relative_roughness) const {
+    const T whole = step({"w_{t}", Quantity::number, "turbulent wall stress over S_0"}, s + b);
+    const T q = effect_at<duct>(of_turbulent, s, b, a);
     const T local = step({"n'_{t}", Quantity::number, "slope of the flow curve at the turbulent wall stress"}, slope_of_curve<duct>(q, a));
     const T index = step({"n'_{e}", Quantity::number, "that slope, bent to 0.35 below 0.45"}, bent(local));
     const T half = step({"y", Quantity::number, "half the logarithm of f"}, T(0.5) * log(first_factor * whole));
-    const T ln_g = step({"G_{l}", Quantity::number, "logarithm of Re' f^(1-n'/2)"}, constant<T>(log_of_16) + index * (a * z + log(q) - half));
+    const T ln_g = step({"G_{l}", Quantity::number, "logarithm of Re' f^(1-n'/2)"}, constant<T>(log_of_16) + index * (a * log(s) + log(q) - half));
     return with_roughness(dodge_metzner(index, ln_g), relative_roughness) - exp(-half);
   }
 };
