@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 __all__ = ["__version__", "catalogue", "field", "get_cmake_dir", "get_include", "metric", "si", "unit_set", "units"]
 
-_lazy = {"field", "metric", "si", "units", "checks", "records", "offset", "demo", "titration", "mud_check", "diagnosis", "ranges", "solids_chart", "uncertainty", "flow_curve", "nozzles"}
+_lazy = {"field", "metric", "si", "units", "checks", "records", "offset", "demo", "titration", "mud_check", "diagnosis", "ranges", "solids_chart", "uncertainty", "flow_curve", "nozzles",
+         "well"}
 
 
 def __getattr__(name: str) -> Any:

@@ -8,8 +8,6 @@ import matplotlib
 import numpy as np
 from matplotlib.figure import Figure
 
-from .study import in_words
-
 # Okabe and Ito, "Color Universal Design", 2008; from memory
 BLACK, ORANGE, SKY, GREEN = "#000000", "#E69F00", "#56B4E9", "#009E73"
 BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
@@ -37,12 +35,6 @@ def sheet(width: float, height: float, rows: int = 1, columns: int = 1, **kwargs
     """A figure with its axes as an array, laid out so that labels have room. Sizes in inches."""
     figure = Figure(figsize=(width, height), layout="constrained")
     return figure, figure.subplots(rows, columns, squeeze=False, **kwargs)
-
-
-def titled(name: str, unit: str) -> str:
-    """An axis label with its unit."""
-    plain = in_words(name)
-    return f"{plain} ({unit})" if unit else plain
 
 
 def apart(places: Sequence[float], gap: float) -> Any:

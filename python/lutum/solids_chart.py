@@ -187,7 +187,7 @@ class Chart:
 
         ``rule_of_thumb`` adds the most solids of ``solids.maximum_low_gravity``, which is a habit for fresh-water muds.
         """
-        from .offset.drawing import BLACK, BLUE, PALE, VERMILION, sheet, style
+        from ._drawing import BLACK, BLUE, PALE, VERMILION, sheet, style
 
         top = float(lutum.units.convert(2280.0, "kg/m3", self.density_unit)) if highest_density is None else highest_density
         right = float(self.table((), most_solids)["suspended_solids_fraction"].max())
@@ -225,7 +225,7 @@ class Chart:
 
     def _draw_rule(self, ax: Any, top: float) -> None:
         """The most solids of the rule of thumb, where it has a meaning for this liquid and these solids."""
-        from .offset.drawing import VERMILION
+        from ._drawing import VERMILION
 
         density = np.linspace(ax.get_ylim()[0], top, 200)
         same = {name: self.liquid[name] for name in ("brine_density", "low_gravity_density", "high_gravity_density")}

@@ -223,6 +223,25 @@ def costs(mud: dict) -> None:
         print(f"  {name:42s} {statistics.median(timed(run) for _ in range(ROUNDS)) / count * 1e9:10,.0f} ns a section")
 
 
+def whole_well(mud: dict) -> None:
+    """The same sections with a string in them, from pump to bit and back: values, and exact derivatives by everything that is continuous."""
+    circulation = si.hydraulics.circulation
+    n = given_length(mud)
+    depth = np.cumsum([length for _, _, length in SECTIONS])
+    rows = {
+        "bottom_measured_depth": depth, "bottom_true_vertical_depth": depth * DEPTH / depth[-1], "hole_diameter": np.array([h for h, _, _ in SECTIONS]),
+        "pipe_diameter": np.array([p for _, p, _ in SECTIONS]), "bore": np.full(5, 0.115), "eccentricity": np.zeros(5), "roughness": np.zeros(5),
+        "slip_velocity": np.zeros(5),
+    }  # fmt: skip
+    bit = {"nozzle_area": 5e-4, "bit_diameter": 0.2159}
+    few = {name: value[:2000] for name, value in mud.items()}
+    by = [v.name for v in circulation.inputs]
+    value = statistics.median(timed(lambda: circulation(**mud, **bit, **rows)) for _ in range(ROUNDS)) / n
+    slopes = statistics.median(timed(lambda: circulation.slopes(["pump_pressure", "equivalent_density"], by, **few, **bit, **rows)) for _ in range(3)) / 2000
+    print(f"  the whole well, pump to bit and back: {value * 1e9:,.0f} ns a record of {len(SECTIONS)} sections; with the derivatives of two results by its "
+          f"{len(by) - 8 + 8 * len(SECTIONS)} numbers {slopes * 1e6:,.1f} us, {slopes / value:.0f} times that")  # fmt: skip
+
+
 def main() -> None:
     found = np.show_config(mode="dicts")["SIMD Extensions"].get("found", [])
     print(f"Lutum uses {_core.instruction_set()}; NumPy {np.__version__} finds", ", ".join(found))
@@ -238,6 +257,7 @@ def main() -> None:
                 lambda block: equivalent_density(lambda given: in_blocks(block, RECORDS, given), mud),
                 lambda: equivalent_density(lambda given: looped(LOOPED, given), few), LOOPED)
         costs(mud)
+        whole_well(mud)
     well = cells(CELLS)
     compare(f"a well of {CELLS:,} cells", CELLS, 1, lambda: ours(well), lambda block: in_blocks(block, CELLS, well),
             lambda: looped(LOOPED, well), LOOPED)

@@ -1,12 +1,15 @@
 """What tests over the whole catalogue share: a test that asks for `calculation` runs once for every one there is."""
 
 import os
+import sys
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 import lutum
+
+sys.path.insert(0, str(Path(__file__).parent))  # tests are no package: so they find invented_well
 
 
 def shared_data(name):
@@ -27,6 +30,27 @@ def open_data():
 @pytest.fixture(scope="session")
 def norwegian_shelf():
     return shared_data("norwegian_shelf")
+
+
+@pytest.fixture(scope="session")
+def deviated():
+    from invented_well import deviated_well
+
+    return deviated_well()
+
+
+@pytest.fixture(scope="session")
+def mud():
+    from lutum.well import Fluid
+
+    return Fluid.of(density=10.2, yield_stress=6.0, consistency=0.9, flow_index=0.65)
+
+
+@pytest.fixture(scope="session")
+def window():
+    from lutum.well import Window
+
+    return Window.of({"true_vertical_depth": [0, 11000], "pore_density": [8.4, 9.5], "fracture_density": [12.0, 13.0]})
 
 
 def pytest_generate_tests(metafunc):

@@ -1,4 +1,4 @@
-"""Survey, formation, section and days of hand-made wells with known answers, and everything that has no place."""
+"""Formation, section and days of hand-made wells with known answers, and everything that has no place."""
 
 import numpy as np
 import pandas as pd
@@ -36,50 +36,6 @@ CASING = table(
     {"w": ["A", "A", "A"], "md": [150.0, 500.0, 900.0], "hole": [36.0, 17.5, 12.25]},
     well="w", measured_depth=("md", "m"), hole_diameter=("hole", "in"),
 )  # fmt: skip
-
-
-def test_a_quarter_circle_and_a_slant():
-    circle = offset.Survey([0.0, 50.0 * np.pi], [0.0, 90.0], [10.0, 10.0])
-    vertical, inclination = circle.at([0.0, 25.0 * np.pi, 50.0 * np.pi])
-    assert np.allclose(vertical, [0.0, 100.0 * np.sin(np.pi / 4), 100.0], rtol=1e-12) and np.allclose(inclination, [0.0, 45.0, 90.0])
-    slant = offset.Survey([100.0, 300.0], [60.0, 60.0], [0.0, 0.0], first_vertical=90.0)
-    assert np.allclose(slant.at([200.0])[0], 140.0) and np.allclose(slant.at([200.0])[1], 60.0)
-
-
-def test_stations_are_met_exactly_and_turns_count():
-    survey = offset.Survey([0.0, 30.0, 60.0, 90.0], [0.0, 10.0, 25.0, 25.0], [0.0, 20.0, 80.0, 200.0])
-    # minimum curvature by hand: ratio factor 2/b tan(b/2) on the mean of the cosines
-    i, a = np.radians([0.0, 10.0, 25.0, 25.0]), np.radians([0.0, 20.0, 80.0, 200.0])
-    cosine = np.cos(np.diff(i)) - np.sin(i[:-1]) * np.sin(i[1:]) * (1 - np.cos(np.diff(a)))
-    bend = np.arccos(cosine)
-    fall = 15.0 * (np.cos(i[:-1]) + np.cos(i[1:])) * 2 / bend * np.tan(bend / 2)
-    assert np.allclose(survey.vertical, np.concatenate([[0], np.cumsum(fall)]), rtol=1e-12)
-    assert np.allclose(survey.at([30.0, 60.0, 90.0])[0], survey.vertical[1:], rtol=1e-12)
-    fine = survey.at(np.linspace(0, 90, 9001))
-    assert np.allclose(np.diff(fine[0]) / 0.01, np.cos(np.radians(fine[1][:-1])), atol=2e-4)  # slope and inclination agree
-
-
-def test_nothing_is_placed_outside_a_survey():
-    survey = offset.Survey([100.0, 200.0], [5.0, 5.0], [0.0, 0.0], first_vertical=100.0)
-    assert np.isnan(survey.at([99.9, 200.1, np.nan])[0]).all() and np.isnan(survey.at([99.9])[1]).all()
-
-
-@pytest.mark.parametrize(
-    ("stations", "words"),
-    [
-        (([0.0], [0.0], [0.0]), "two stations"),
-        (([0.0, 0.0], [0.0, 1.0], [0.0, 0.0]), "different measured depths"),
-        (([10.0, 20.0], [0.0, 1.0], [0.0, 0.0]), "vertical depth of that station"),
-        (([0.0, 20.0], [0.0, np.nan], [0.0, 0.0]), "missing"),
-    ],
-)
-def test_surveys_that_are_none(stations, words):
-    with pytest.raises(ValueError, match=words):
-        offset.Survey(*stations)
-
-
-def test_a_vertical_station_needs_no_azimuth():
-    assert offset.Survey([0.0, 10.0], [0.0, 0.0], [np.nan, np.nan]).vertical.tolist() == [0.0, 10.0]
 
 
 def test_depths_formations_and_sections():
@@ -193,5 +149,3 @@ def test_small_helpers():
     assert section_label(12.2) == "12.2 in"
     assert lean(30.0) == pytest.approx(0.25)
     assert np.isnan(year_of(np.array(["NaT"], "datetime64[s]"))).all()
-    with pytest.raises(ValueError, match="no faster"):
-        offset.planned_path([0.0, 100.0], [0.0, 120.0], [50.0])

@@ -14,7 +14,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, NullFormatter
 
 from lutum import _core
-from lutum.offset.drawing import BLACK, BLUE, GREEN, GREY, ORANGE, PURPLE, SKY, VERMILION, apart, sheet, style
+from lutum._drawing import BLACK, BLUE, GREEN, GREY, ORANGE, PURPLE, SKY, VERMILION, apart, sheet, style
 
 from .comparing import Comparison
 from .curve import FlowCurve

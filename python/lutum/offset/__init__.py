@@ -34,8 +34,6 @@ from .pressures import prognosis as prognosis
 from .rounding import round_inward as round_inward
 from .study import Study as Study
 from .study import in_words as in_words
-from .survey import Survey as Survey
-from .survey import planned_path as planned_path
 from .tables import Table as Table
 from .tables import table as table
 from .trouble import compare as compare

@@ -9,10 +9,10 @@ import numpy as np
 import pandas as pd
 
 from lutum import units
+from lutum.well import Survey
 
 from .planning import LEAN, SPUD_YEAR, lean, year_of
 from .study import CAUTION, MISSING, Study, row_reasons
-from .survey import Survey
 from .tables import Table, as_table, as_unit_set
 
 # how far a depth written to the metre or foot may lie past the end of a survey or a casing point

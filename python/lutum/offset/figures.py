@@ -11,7 +11,7 @@ import pandas as pd
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from .drawing import (
+from lutum._drawing import (
     BLACK,
     BLUE,
     GREY,
@@ -26,13 +26,19 @@ from .drawing import (
     sheet,
     side_labels,
     style,
-    titled,
 )  # fmt: skip
+
 from .heat_maps import completeness as completeness
 from .heat_maps import findings as findings
-from .study import Study, each
+from .study import Study, each, in_words
 from .trouble import BEFORE, WITHOUT, state
 from .windows import HABIT, Windows
+
+
+def titled(name: str, unit: str) -> str:
+    """An axis label with its unit."""
+    plain = in_words(name)
+    return f"{plain} ({unit})" if unit else plain
 
 
 def bands(table: pd.DataFrame, by: str = "formation") -> Figure:

@@ -5,9 +5,10 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from lutum.well import Survey
+
 from .aligning import Places
 from .study import CAUTION, MISSING, Study, row_reasons
-from .survey import Survey
 
 SPEEDS = (3, 300, 600)
 MODEL = (

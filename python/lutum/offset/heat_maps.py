@@ -6,9 +6,9 @@ import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
 
+from lutum._drawing import BLACK, GREY, sheet, style
 from lutum.records import Audit, Records
 
-from .drawing import BLACK, GREY, sheet, style
 from .study import WELL_COLUMNS
 
 

@@ -6,8 +6,8 @@ import numpy as np
 import pandas as pd
 
 from lutum import units
+from lutum.well import planned_path
 
-from .survey import planned_path
 from .tables import Table, as_table, as_unit_set
 
 PLAN_ROUNDING = (20.0, "m")  # tops and depths of a plan are given to the ten metres, each of two
