@@ -49,7 +49,7 @@ class BatchValue : public testing::TestWithParam<Case> {
   const lutum::Kernels& kernels = e.batch(GetParam().set);
 
   // Where columns lie has nothing to do with an option's choice: every layout with the first one, a few with the others.
-  bool first_choice() const { return e.choice == 0; }
+  bool every_layout() const { return e.choice == 0 && !(support::sanitized && e.searches); }
 
   std::vector<std::size_t> lengths() const {
     if (e.table) return {1, 3, 5};
@@ -66,7 +66,7 @@ TEST_P(BatchValue, HasTheBitsOfTheScalarForEveryLengthLayoutAndUnit) {
   for (Layout layout : {Layout::columns, Layout::rows, Layout::gaps, Layout::reversed, Layout::broadcast, Layout::mixed})
     for (const auto* units : {&lutum::si_units, &lutum::field_units})
       for (std::size_t length : lengths())
-        for (std::size_t records = 0; records <= 33; records += first_choice() ? 1 : 11) {
+        for (std::size_t records = 0; records <= 33; records += every_layout() ? 1 : 11) {
           Batch batch(e, records, length, layout, *units, random);
           batch.run(kernels.value);
           ASSERT_EQ(batch.difference(), "") << "layout " << static_cast<int>(layout) << ", lists of " << length << (units == &lutum::si_units ? ", SI" : ", field");
@@ -78,7 +78,7 @@ TEST_P(BatchValue, HasTheBitsOfTheScalarAcrossItsBlocks) {
   for (Layout layout : {Layout::gaps, Layout::broadcast, Layout::mixed})
     for (const auto* units : {&lutum::si_units, &lutum::field_units})
       for (std::size_t records : {256u, 257u, 523u}) {
-        if (!first_choice() && records != 257u) continue;
+        if (!every_layout() && records != 257u) continue;
         Batch batch(e, records, lengths().front(), layout, *units, random);
         batch.run(kernels.value);
         ASSERT_EQ(batch.difference(), "") << "layout " << static_cast<int>(layout) << (units == &lutum::si_units ? ", SI" : ", field");
@@ -91,7 +91,7 @@ TEST_P(BatchValue, MayBeWrittenOverItsInputs) {
     for (Layout layout : {Layout::columns, Layout::rows, Layout::gaps})
       for (std::size_t shift : {0u, 1u, 2u})
         for (std::size_t records : {1u, 7u, 8u, 16u, 33u, 300u}) {
-          if (!first_choice() && records != 33u) continue;
+          if (!every_layout() && records != 33u) continue;
           Batch batch(e, records, lengths().back(), layout, *units, random);
           batch.write_in_place(shift);
           batch.run(kernels.value);

@@ -76,7 +76,7 @@ TEST_P(Gradient, AgreesWithCentralDifferencesAtTheExample) { EXPECT_GT(compare_w
 TEST_P(Gradient, AgreesWithCentralDifferencesAtRandomStates) {
   Random random(41);
   int compared = 0;
-  const int states = support::repeats(200);
+  const int states = support::repeats(support::sanitized && e.searches ? 20 : 200);
   for (int i = 0; i < states && !HasFailure(); ++i) compared += compare_with_central_differences(e, possible_state(e, random));
   EXPECT_GE(compared, states) << "not one derivative a state";
 }

@@ -47,6 +47,13 @@ class Random {
 };
 
 // How often a random test is repeated: `bash tests/run --long` does fifty times as many.
+// Unoptimised and watched, everything takes fifty times as long: what costs most is then asked less often.
+#if defined(__SANITIZE_ADDRESS__)
+inline constexpr bool sanitized = true;
+#else
+inline constexpr bool sanitized = false;
+#endif
+
 inline int repeats(int usual) { return std::getenv("LUTUM_LONG") != nullptr ? 50 * usual : usual; }
 
 inline bool near(double a, double b, double relative, double absolute = 0.0) {

@@ -100,13 +100,19 @@ def test_latex_is_balanced(work):
         assert not re.search(r"(?<!\\)%", formula), "a bare % starts a comment in LaTeX"
 
 
+TYPESET = set()  # lines that were, whatever their digits
+
+
 def test_latex_can_be_typeset(work):
-    """By matplotlib, which knows no aligned environment: line by line."""
+    """By matplotlib, which knows no aligned environment: line by line, those that differ by digits alone once."""
     parser = pytest.importorskip("matplotlib.mathtext").MathTextParser("path")
     for formula in formulas(work[1].markdown):
         body = formula.replace(r"\begin{aligned}", "").replace(r"\end{aligned}", "")
         for line in body.split(r"\\"):
-            parser.parse(f"${line.replace('&', '').strip()}$")
+            line = re.sub(r"\d+", "1", line.replace("&", "").strip())
+            if line not in TYPESET:
+                parser.parse(f"${line}$")
+                TYPESET.add(line)
 
 
 def test_the_text_has_no_latex(work):
