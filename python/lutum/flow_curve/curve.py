@@ -12,7 +12,7 @@ from lutum._columns import numbers
 from lutum._sets import UnitSet
 
 from . import showing, telling
-from .models import YIELD_POWER_LAWS, factor, factors, from_kelvin, kelvin, model_named, parameters_of, set_of, unit_of
+from .models import YIELD_POWER_LAWS, as_yield_power_law, factor, factors, from_kelvin, kelvin, model_named, parameters_of, set_of, unit_of
 from .readings import why_not_used
 from .state import Band, State
 
@@ -120,13 +120,12 @@ class FlowCurve:
 
     def as_yield_power_law(self) -> dict[str, float]:
         """Yield stress, consistency and flow index, as hydraulics take them, of a model that a yield power law contains."""
-        p, scale = self.in_si(), {"yield_stress": factor("stress", self.units), "consistency": factor("consistency", self.units)}
         if self.model not in YIELD_POWER_LAWS:
             raise ValueError(f"{self.model} is no yield power law: fit {', '.join(YIELD_POWER_LAWS)} for a calculation that takes one")
-        consistency = p.get("consistency", p.get("plastic_viscosity", p.get("viscosity", nan)))
-        found = {"yield_stress": p.get("yield_stress", 0.0), "consistency": consistency, "flow_index": p.get("flow_index", 1.0)}
+        found = as_yield_power_law(self.in_si())
         if not all(np.isfinite(x) for x in found.values()):
             raise ValueError(f"there is no curve to hand on: {self.sentence}")
+        scale = {"yield_stress": factor("stress", self.units), "consistency": factor("consistency", self.units)}
         return {name: x / scale.get(name, 1.0) for name, x in found.items()}
 
     # What it says

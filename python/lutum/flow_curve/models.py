@@ -1,5 +1,6 @@
 """The models of a flow curve and their parameters, as the kernel describes them, and the way from a unit set to SI and back."""
 
+from collections.abc import Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -13,6 +14,12 @@ __all__ = ["MODELS", "YIELD_POWER_LAWS", "Parameter", "model_named", "parameters
 MODELS: tuple[str, ...] = tuple(_core.flow_models())
 # A yield power law contains these: hydraulics take them, and their flow in the gap is known.
 YIELD_POWER_LAWS = ("newtonian", "bingham", "power_law", "yield_power_law")
+
+
+def as_yield_power_law(parameters: Mapping[str, Any]) -> dict[str, Any]:
+    """The parameters of one of ``YIELD_POWER_LAWS`` as the three of a yield power law; numbers or arrays, in the units given."""
+    consistency = next((parameters[name] for name in ("consistency", "plastic_viscosity", "viscosity") if name in parameters), float("nan"))
+    return {"yield_stress": parameters.get("yield_stress", 0.0), "consistency": consistency, "flow_index": parameters.get("flow_index", 1.0)}
 
 
 class Parameter(NamedTuple):

@@ -34,7 +34,12 @@ What is done with it are functions of this package, each of a well and a fluid:
     trip_schedule(well, mud, window, [12000, 10000, 8000], way="out", highest=400, margin=0.3)
     cleaning(well, mud, 500, penetration_rate=60, cuttings_diameter=0.25, cuttings_density=21.7)  # along the well: what slips, what stands, what rate is needed
 
-All pressures, rates and speeds are advisory: the well's own programme and licensed practice decide.
+    connection(well, mud, 500, window=window), slow_rates(well, mud, [60, 90])
+    surge(well, mud, 90), minimum_rate(well, mud, penetration_rate=60, cuttings_diameter=0.25)
+    circulate_over(checks, {"A-1": well})                         # a frame of mud checks, each in its well at its depth
+    figures.equivalent_densities(flowing, window), figures.pressure_budget(flowing), figures.rate_sweep(...), figures.trip_speeds(...)
+
+All numbers are in the units of the well, and what cannot be is a ValueError that names it. All pressures, rates and speeds are advisory: the well's own programme and licensed practice decide.
 """
 
 from .circulating import Circulation as Circulation
@@ -60,7 +65,11 @@ from .tripping import surge as surge
 from .tripping import trip_schedule as trip_schedule
 from .window import Window as Window
 
-__all__ = ["circulate", "circulate_over", "Circulation", "cleaning", "connection", "figures", "Fluid", "minimum_rate", "planned_path", "PlannedPath", "rate_limits", "RateLimits", "Rows", "slip_velocities", "slow_rates", "Surge", "surge", "Survey", "sweep", "trip_schedule", "Volumes", "Well", "Window"]
+__all__ = [
+    "circulate", "circulate_over", "Circulation", "cleaning", "connection", "figures", "Fluid", "minimum_rate", "planned_path",
+    "PlannedPath", "rate_limits", "RateLimits", "Rows", "slip_velocities", "slow_rates", "Surge", "surge", "Survey", "sweep",
+    "trip_schedule", "Volumes", "Well", "Window",
+]  # fmt: skip
 
 
 def __getattr__(name: str) -> object:

@@ -1,6 +1,6 @@
 """A well while it is circulated: pump pressure, pressure and equivalent density down the hole, and how far they are from the window."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -10,12 +10,13 @@ from lutum._columns import numbers
 from lutum._sets import UnitSet
 from lutum.flow_curve.models import factor
 
+from .checking import ROUNDING
 from .cleaning import lags
 from .fluid import Fluid
 from .lifting import Annulus, Rock, numbers_of
-from .reading import clean, out_of_si, plain
+from .reading import clean, counted, out_of_si, plain
 from .rows import COLUMNS, Rows
-from .window import Window, places
+from .window import Places, Window, place_at, places
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -28,17 +29,10 @@ CAUTION = (
     "Advisory. Pressures, rates and margins are for the well's own programme, its barriers and licensed practice to decide; limits are as uncertain as "
     "the tests behind them. Temperature, compressibility, gels and cuttings beds are not in these numbers."
 )
+SUMMED = ("pressure", "hydrostatic_pressure", "annulus_loss", "string_loss")
 BUDGET = ("surface_loss", "string_loss", "tool_loss", "bit_loss", "annulus_loss")
-QUANTITIES = {
-    "velocity": "velocity", "annulus_gradient": "pressure_gradient", "string_gradient": "pressure_gradient", "cuttings_fraction": "volume_fraction",
-    "annulus_loss": "pressure", "string_loss": "pressure", "bit_loss": "pressure", "surface_loss": "pressure", "tool_loss": "pressure",
-    "hydrostatic_pressure": "pressure",
-    "pressure": "pressure", "equivalent_density": "density", "pump_pressure": "pressure",
-}  # fmt: skip
-SCALARS = {
-    "flow_rate": "flow_rate", "back_pressure": "pressure", "penetration_rate_of_bit": "drilling_rate", "cuttings_density": "density",
-    "slip_velocity": "velocity", "rotation_factor": "number", "tool_pressure": "pressure", "tool_flow_rate": "flow_rate",
-}  # fmt: skip
+QUANTITIES = {v.name: v.quantity for v in si.hydraulics.circulation.results}
+TAKEN = {v.name: v for v in si.hydraulics.circulation.inputs}
 
 
 def surface_coefficient(lines: Any) -> float:
@@ -90,7 +84,7 @@ def circulate(
         given["tool_flow_rate"] = tool_flow_rate
     elif np.any(np.asarray(tool_pressure) != 0.0):
         raise ValueError(f"tool_pressure = {tool_pressure} {home.unit('pressure')} needs the rate at which it was told: give tool_flow_rate too")
-    scalars = {name: np.asarray(numbers(x, name), float) * factor(SCALARS[name], home) for name, x in given.items()}
+    scalars = {name: np.asarray(numbers(x, name), float) * factor(TAKEN[name].quantity, home) for name, x in given.items()}
     if cuttings_density is not None:
         scalars["cuttings_density"] = np.asarray(numbers(cuttings_density, "cuttings_density"), float) * factor("density", home)
     laid = well.rows(bit_depth, spacing) if rows is None else rows
@@ -98,21 +92,22 @@ def circulate(
     if cuttings_diameter is not None:
         slip_velocity, beds = _lag(well, fluid, laid, flow_rate, penetration_rate, cuttings_diameter, cuttings_density)
         if beds:
-            remarks.append(f"a bed of cuttings is expected in {beds} of {int(laid.in_string.sum())} sections (see cleaning): how much lies there is not known, "
-                        "and the weight of the cuttings is understated")  # fmt: skip
+            where = f"{beds} of {int(laid.in_string.sum())} sections"
+            remarks.append(f"a bed of cuttings is expected in {where} (see cleaning): how much lies there is not known, and their weight is understated")
     slip = np.asarray(numbers(slip_velocity, "slip_velocity"), float) * factor("velocity", home)
     if slip.ndim or slip != 0.0:
         laid = laid.replace(slip_velocity=np.where(laid.in_string, slip, 0.0))
-    bit = {k: v for k, v in well.bit_in_si().items()}
+    bit = well.bit_in_si()
     wanted = {"nozzle_area": "nozzles or nozzle_area", "bit_diameter": "bit_diameter"}
     for name, told in wanted.items():
         if bit[name] != bit[name]:
             raise ValueError(f"the bit of this well has no {told}: well.replace(bit={{...}}) gives it one")
-    scalars |= bit | {"surface_coefficient": np.asarray(surface_coefficient(surface_lines))}
-    inputs = {name: np.asarray(x, float) for name, x in (fluid.in_si() | scalars).items()}
+    others = bit | {"surface_coefficient": surface_coefficient(surface_lines)}
+    inputs = {name: np.asarray(x, float) for name, x in (fluid.in_si() | scalars | others).items()}
     lengths = {name: len(x) for name, x in inputs.items() if x.ndim} | {n: len(x) for n, x in laid.columns().items() if x.ndim == 2}
     if len(set(lengths.values())) > 1 or any(x.ndim > 1 for x in inputs.values()):
-        raise ValueError(f"records of unlike numbers: {', '.join(f'{name} {n}' for name, n in lengths.items())}; give each one number or as many as the others")
+        listed = ", ".join(f"{name} {n}" for name, n in lengths.items())
+        raise ValueError(f"records of unlike numbers: {listed}; give each one number or as many as the others")
     result = si.hydraulics.circulation(**inputs, **laid.columns(), method=method)
     remarks += outside_validated(inputs, home)
     found = {name: np.asarray(x) for name, x in zip(result._fields, result)}
@@ -153,10 +148,12 @@ class Circulation:
 
     @property
     def bottom_pressure(self) -> Any:
+        """In the annulus, at the bottom of the hole."""
         return self._last("pressure")
 
     @property
     def bottom_equivalent_density(self) -> Any:
+        """Of that pressure."""
         return self._last("equivalent_density")
 
     @property
@@ -175,7 +172,7 @@ class Circulation:
         density = pressure / np.where(self._head > 0.0, self._head, np.nan)
         pump = self.results["pump_pressure"] - sum(self.results[name] for name in BUDGET)
         still = self.results | gone | {"pressure": pressure, "equivalent_density": density, "pump_pressure": pump}
-        return Circulation(still, self.inputs | {"flow_rate": np.zeros_like(self.inputs["flow_rate"])}, self.rows, self.method, self.units, self.findings, self.slip_is_found)
+        return replace(self, results=still, inputs=self.inputs | {"flow_rate": np.zeros_like(self.inputs["flow_rate"])})
 
     def budget(self) -> "pd.DataFrame":
         """Where the pump's pressure goes, a row a record: surface lines, string, bit, annulus, the cuttings' weight, back pressure."""
@@ -191,7 +188,10 @@ class Circulation:
         return made
 
     def profile(self, record: int = 0) -> "pd.DataFrame":
-        """Down the well, a row a section, in the units of the well: depths of the section's bottom and everything found there."""
+        """Down the well, a row a section, in the units of the well: depths of the section's bottom and everything found there.
+
+        ``pump_pressure`` is the pump's if the string ended there; what surface lines, tools and bit lose is the same in every row.
+        """
         import pandas as pd
 
         def one(x: Any) -> Any:
@@ -206,31 +206,44 @@ class Circulation:
         made.attrs["units"] = {name: self.units.unit(q) for name, q in QUANTITIES.items()} | dict.fromkeys(list(columns)[2:], self.units.unit("length"))
         return made
 
+    def at(self, name: str, measured_depth: float) -> Any:
+        """A pressure that is summed down the hole (``pressure``, ``hydrostatic_pressure``, ``annulus_loss``, ``string_loss``) at a depth: between
+        the bottoms of two rows it runs straight along the hole."""
+        if name not in SUMMED:
+            raise KeyError(f"{name!r} is not summed down the hole; choose {', '.join(SUMMED)}")
+        return plain(self._at(measured_depth).between(self.results[name], self._surface if name == "pressure" else self._surface * 0.0)[..., 0]
+                     / factor("pressure", self.units))  # fmt: skip
+
     def equivalent_density_at(self, measured_depth: float) -> Any:
-        """Between two rows' bottoms pressure runs straight along the hole."""
-        depth = np.asarray(self.rows.bottom_measured_depth)
+        """Of the pressure at that depth."""
+        place = self._at(measured_depth)
+        pressure = place.between(self.results["pressure"], self._surface)[..., 0]
+        return plain(pressure / head_of(place.true_vertical_depth[0]) / factor("density", self.units))
+
+    @property
+    def _surface(self) -> Any:
+        """The pressure on the annulus at the surface, of every record."""
+        return np.broadcast_to(self.inputs["back_pressure"], self.results["pressure"].shape[:-1])
+
+    def _at(self, measured_depth: float) -> Places:
+        depth = self.rows.bottom_measured_depth
         at = measured_depth * factor("length", self.units)
-        if depth.ndim > 1 or not 0.0 < at <= depth[-1] + 1e-6:
+        if depth.ndim > 1 or not 0.0 < at <= depth[-1] + ROUNDING:
             raise ValueError(f"measured_depth = {measured_depth:g} {self.units.unit('length')} must be in the well; rows of one geometry are needed")
-        pressure = np.concatenate([np.broadcast_to(self.inputs["back_pressure"], self.results["pressure"].shape[:-1])[..., None], self.results["pressure"]], axis=-1)
-        place = np.searchsorted(depth, at - 1e-6)
-        edges = np.concatenate([[0.0], depth])
-        heads = np.concatenate([[0.0], self._head])
-        share = (at - edges[place]) / (edges[place + 1] - edges[place])
-        there = pressure[..., place] + share * (pressure[..., place + 1] - pressure[..., place])
-        return plain(there / (heads[place] + share * (heads[place + 1] - heads[place])) / factor("density", self.units))
+        return place_at(self.rows, at)
 
     def margins(self, window: Window) -> "pd.DataFrame":
         """How far the open hole is from its window, a row a record: the least distance to each side and the measured depth where it is.
 
         Above: fracture less circulating. Below: the fluid at rest, without its cuttings, less the larger of pore and collapse. The shoe, the
-        open hole and every bend of the window in it count. Where the window says nothing, nothing is held: ``attrs["unwatched"]`` tells where. Negative is outside. Advisory.
+        open hole and every bend of the window in it count. Where the window says nothing, nothing is held: ``attrs["unwatched"]`` tells where.
+        Negative is outside. Advisory.
         """
         import pandas as pd
 
         watched = places(self.rows, window)
         limits, head = window.at(watched.true_vertical_depth), head_of(watched.true_vertical_depth)
-        flowing = watched.between(self.results["pressure"], self.inputs["back_pressure"] + 0.0 * self.results["pressure"][..., 0]) / head
+        flowing = watched.between(self.results["pressure"], self._surface) / head
         resting = np.asarray(self.inputs["density"])[..., None] + np.asarray(self.inputs["back_pressure"])[..., None] / head
         columns: dict[str, Any] = {}
         for name, limit, margin in (
@@ -253,7 +266,8 @@ class Circulation:
         """Exact derivatives of results in some rows by any continuous input, in SI: ``slopes("pump_pressure", ["flow_rate", "hole_diameter"])``.
 
         At a given slip velocity of the cuttings: where that was found from ``cuttings_diameter`` it would change with rate and fluid, so that
-        slopes are refused; give ``slip_velocity`` (of ``slip_velocities``) to hold it. Inputs: density, yield_stress, consistency, flow_index, flow_rate, nozzle_area, ... and the columns of the rows. See ``Calculation.slopes``.
+        slopes are refused; give ``slip_velocity`` (of ``slip_velocities``) to hold it. Inputs: density, yield_stress, consistency, flow_index,
+        flow_rate, nozzle_area, ... and the columns of the rows. See ``Calculation.slopes``.
         """
         if self.slip_is_found and np.any(self.inputs["penetration_rate_of_bit"] > 0.0):
             raise ValueError(
@@ -264,6 +278,7 @@ class Circulation:
 
     @property
     def caution(self) -> str:
+        """To be read with every number."""
         return CAUTION
 
     def __repr__(self) -> str:
@@ -275,7 +290,7 @@ class Circulation:
 
     @property
     def _told(self) -> str:
-        return f"; {len(self.findings)} findings" if self.findings else ""
+        return counted(self.findings)
 
 
 def _lag(well: "Well", fluid: Fluid, rows: Rows, flow_rate: Any, penetration_rate: Any, diameter: float, density: Any) -> tuple[Any, int]:
@@ -295,15 +310,19 @@ def _lag(well: "Well", fluid: Fluid, rows: Rows, flow_rate: Any, penetration_rat
 def outside_validated(inputs: dict[str, Any], home: UnitSet) -> list[str]:
     """Numbers outside the range that the methods were made with, in words and in the units of the set."""
     told = []
-    for v in si.hydraulics.circulation.inputs:
-        x, (low, high) = np.asarray(inputs.get(v.name, np.nan)), v.validated
-        odd = np.asarray((x < low) | (x > high))
-        if odd.any():
-            unit = "" if v.quantity == "number" else " " + home.unit(v.quantity)
-            first, least, most = (y / factor(v.quantity, home) for y in (float(x[odd].flat[0]) if x.ndim else float(x), low, high))
-            count = f" in {int(odd.sum())} of {odd.size} records" if odd.ndim else ""
-            told.append(f"{v.name} = {first:.6g}{unit}{count} is outside {least:.6g} to {most:.6g}{unit}, the range the methods were made with; look at its unit")
+    for name, given in inputs.items():
+        x, (low, high) = np.atleast_1d(given), TAKEN[name].validated
+        odd = x[(x < low) | (x > high)]
+        if len(odd):
+            told.append(is_outside(TAKEN[name], float(odd[0]), home, f" in {len(odd)} of {len(x)} records" if np.ndim(given) else ""))
     return told
+
+
+def is_outside(taken: Any, x: float, home: UnitSet, where: str = "") -> str:
+    """The sentence about one such number, in SI."""
+    per, unit = factor(taken.quantity, home), "" if taken.quantity == "number" else f" {home.unit(taken.quantity)}"
+    low, high = (y / per for y in taken.validated)
+    return f"{taken.name} = {x / per:.6g}{unit}{where} is outside {low:.6g} to {high:.6g}{unit}, the range the methods were made with; look at its unit"
 
 
 def head_of(true_vertical_depth: Any) -> Any:

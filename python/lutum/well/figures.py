@@ -13,7 +13,7 @@ from lutum._drawing import BLACK, BLUE, GREEN, GREY, ORANGE, PURPLE, SKY, VERMIL
 from lutum._sets import UnitSet
 from lutum.flow_curve.models import factor, set_of
 
-from .circulating import Circulation
+from .circulating import Circulation, head_of
 from .fluid import Fluid
 from .window import Window
 
@@ -26,6 +26,9 @@ COLOURS = (BLUE, GREEN, VERMILION, PURPLE, ORANGE, SKY, GREY)
 DASHES = ("-", (0, (6, 2)), (0, (2, 1.5)), (0, (8, 2, 2, 2)))
 ADVISORY = "advisory: the well's own programme and licensed practice decide"
 FREE = "the highest speed asked for"  # what a trip schedule says where the window leaves room
+UNTOLD = {  # why there is no concentration, by the finding
+    "a bed": "a bed is expected:\nhow much is not known", "not lifted": "not lifted:\nthe cuttings gather", "packed": "packed:\nthe cuttings gather",
+}  # fmt: skip
 PARTS = {
     "surface_loss": "surface lines", "string_loss": "string", "tool_loss": "motor and tools", "bit_loss": "bit", "annulus_loss": "annulus",
     "cuttings_weight": "weight of cuttings", "back_pressure": "back pressure",
@@ -39,6 +42,14 @@ class _Line(NamedTuple):
     colour: str = BLACK
     dash: Any = "-"
     width: float = 1.6
+
+    def above(self, depth: float) -> "_Line":
+        """As deep as that, so that its number stands where it is seen."""
+        x, y = np.asarray(self.x, float), np.asarray(self.y, float)
+        if not y[-1] > depth:
+            return self
+        kept = y < depth
+        return self._replace(x=np.append(x[kept], np.interp(depth, y, x)), y=np.append(y[kept], depth))
 
 
 def equivalent_densities(circulations: "Circulation | Mapping[str, Circulation]", window: Window | None = None, title: str | None = None) -> Figure:
@@ -70,12 +81,16 @@ def equivalent_densities(circulations: "Circulation | Mapping[str, Circulation]"
                 at = np.unique(np.append(depth[part], np.clip(shoe / length, depth[0], depth[-1])))
                 ax.fill_betweenx(at, np.interp(at, depth, lower), np.interp(at, depth, window.fracture_density / density), color="#EEF3EE", alpha=alpha, linewidth=0)
         z = first.rows.bottom_true_vertical_depth / length
-        resting = float(first.inputs["density"]) / density
+        resting: dict[tuple[float, float], str] = {}  # one line for each fluid at rest, clean
         for number, (label, circulation) in enumerate(named.items()):
             ends, down = _whole(circulation.rows.part), circulation.rows.bottom_true_vertical_depth / length
-            lines.append(_Line(label, circulation["equivalent_density"][ends], down[ends], COLOURS[number % len(COLOURS)]))
-        lines.append(_Line("the fluid at rest", [resting, resting], [0.0, float(z[-1])], COLOURS[0], DASHES[1], 1.2))
-        _numbered(ax, lines, depth_like=True)
+            lines.append(_Line(label, circulation.results["equivalent_density"][ends] / density, down[ends], COLOURS[number % len(COLOURS)]))
+            resting.setdefault((float(circulation.inputs["density"]), float(circulation.inputs["back_pressure"])), label)
+        for (mud, back), label in resting.items():
+            down = first.rows.bottom_true_vertical_depth[_whole(first.rows.part)]
+            still = mud + back / head_of(down)
+            lines.append(_Line("at rest" if len(resting) == 1 else f"at rest: {label}", still / density, down / length, GREY, DASHES[1], 1.2))
+        _numbered(ax, [line.above(float(z[-1])) for line in lines], depth_like=True)
         if shoe > 0.0:
             ax.axhline(shoe / length, color=GREY, linewidth=0.8)
             ax.text(0.995, shoe / length, "shoe", transform=ax.get_yaxis_transform(), ha="right", va="bottom", color=GREY, fontsize=7.5)
@@ -114,7 +129,7 @@ def pressure_budget(circulation: Circulation, title: str | None = None) -> Figur
         ax.invert_yaxis()
         ax.grid(axis="y", visible=False)
         ax.set_xlim(0.0, 1.02 * max(total, left))
-        ax.set_xlabel(f"pressure from the pump on ({unit})\n{ADVISORY}")
+        ax.set_xlabel(f"pressure lost so far, from the pump on ({unit})\n{ADVISORY}")
         ax.set_title(title or f"Pressure budget: {total:.{decimals}f} {unit} at the pump")
     return figure
 
@@ -156,6 +171,9 @@ def trip_speeds(schedules: Mapping[str, pd.DataFrame], title: str | None = None)
     """Trip schedules by name (``well.trip_schedule``): the highest speed against bit depth; an open dot where the speed asked for, not the
     window, is the limit."""
     units = next(iter(schedules.values())).attrs["units"]
+    for label, s in schedules.items():
+        if s.attrs["units"] != units:
+            raise ValueError(f"schedule {label!r} is in other units than the first; make both of wells in one unit set (well.to)")
     with style():
         figure, axes = sheet(7.4, 5.2)
         ax = axes[0, 0]
@@ -163,7 +181,9 @@ def trip_speeds(schedules: Mapping[str, pd.DataFrame], title: str | None = None)
         for n, (label, s) in enumerate(schedules.items()):
             colour, asked = COLOURS[n % len(COLOURS)], (s["stopped_by"] == FREE).to_numpy()
             lines.append(_Line(label, s["pipe_velocity"], s["bit_depth"], colour, DASHES[n % len(DASHES)]))
-            for here, face in ((~asked, colour), (asked, "white")):
+            none = (s["pipe_velocity"] == 0.0).to_numpy()
+            ax.plot(s["pipe_velocity"][none], s["bit_depth"][none], "x", color=colour, markersize=7, zorder=5)
+            for here, face in ((~asked & ~none, colour), (asked, "white")):
                 ax.plot(s["pipe_velocity"][here], s["bit_depth"][here], "o", color=colour, markerfacecolor=face, markersize=4, zorder=4)
         _numbered(ax, lines, depth_like=True)
         fastest = max(float(s["pipe_velocity"].max()) for s in schedules.values())
@@ -172,7 +192,7 @@ def trip_speeds(schedules: Mapping[str, pd.DataFrame], title: str | None = None)
         spare = 0.04 * float(np.ptp(deep)) or 1.0
         ax.set_ylim(float(deep.max()) + spare, float(deep.min()) - spare)
         depth_down(ax, units["bit_depth"], "measured depth of the bit")
-        ax.set_xlabel(f"highest pipe speed ({units['pipe_velocity']}); open dots: {FREE}\n{ADVISORY}")
+        ax.set_xlabel(f"highest pipe speed ({units['pipe_velocity']}); open dots: {FREE}; crosses: no speed is left\n{ADVISORY}")
         ax.set_title(title or "Trip speeds that keep the window")
     return figure
 
@@ -204,11 +224,14 @@ def hole_cleaning(table: pd.DataFrame, title: str | None = None) -> Figure:
             ax.set_xlabel(f"{curves[0][0] if len(curves) == 1 else 'velocity'} ({unit})")
             ax.xaxis.set_major_locator(MaxNLocator(4))
             ax.set_xlim(0.0, 1.08 * max((float(np.nanmax(line.x)) for line in lines), default=1.0) or 1.0)
-        bed = body["finding"].str.contains("bed", regex=False).to_numpy()
-        for first, last in zip(np.flatnonzero(np.diff(bed, prepend=False) & bed), np.flatnonzero(np.diff(bed, append=False) & bed)):
+        blank = body["concentration"].isna().to_numpy()
+        found = body["finding"].to_numpy(str)
+        why = np.select([np.char.startswith(found, word) for word in UNTOLD], list(UNTOLD.values()), "not known: see reason")
+        starts = np.flatnonzero(blank & (np.append(True, (why[1:] != why[:-1]) | ~blank[:-1])))
+        for first in starts:
+            last = first + int(np.argmin(np.append(blank[first:] & (why[first:] == why[first]), False))) - 1
             axes[0, 1].axhspan(top[first], bottom[last], color="#ECECEC", linewidth=0)
-            axes[0, 1].text(0.04, 0.5 * (top[first] + bottom[last]), "a bed is expected:\nhow much is not known", transform=axes[0, 1].get_yaxis_transform(),
-                            fontsize=7.5, va="center")  # fmt: skip
+            axes[0, 1].text(0.04, 0.5 * (top[first] + bottom[last]), why[first], transform=axes[0, 1].get_yaxis_transform(), fontsize=7.5, va="center")
         axes[0, 0].set_ylim(float(depth.max()), 0.0)
         depth_down(axes[0, 0], units["bottom_measured_depth"], "measured depth")
         figure.suptitle(title or f"Hole cleaning; {ADVISORY}", x=0.01, ha="left", fontsize=10)
@@ -216,7 +239,7 @@ def hole_cleaning(table: pd.DataFrame, title: str | None = None) -> Figure:
 
 
 def margin_spread(margins: pd.DataFrame, title: str | None = None) -> Figure:
-    """How the least margins of many records (``circulation.margins``) spread: the share of records below each value."""
+    """How the least margins of many records (``circulation.margins``) spread: the share of the known ones below each value."""
     unit = margins.attrs["units"]["to_fracture"]
     with style():
         figure, axes = sheet(7.4, 4.4)
@@ -226,7 +249,8 @@ def margin_spread(margins: pd.DataFrame, title: str | None = None) -> Figure:
             x = np.sort(margins[name].dropna().to_numpy())
             if len(x):
                 outside = int((x < 0.0).sum())
-                told = f"{label}:\n     {outside or 'none'} of {len(x)} below 0"
+                lost = len(margins) - len(x)
+                told = f"{label}:\n     {outside or 'none'} of {len(x)} below 0" + (f", {lost} not known" if lost else "")
                 lines.append(_Line(told, x, 100.0 * (np.arange(len(x)) + 0.5) / len(x), COLOURS[number], DASHES[number]))
         _numbered(ax, lines, shares=(0.7, 0.3))
         ax.axvline(0.0, color=BLACK, linewidth=1.0)
@@ -242,13 +266,13 @@ def loss_by_yield_stress(fluid: Fluid, flow_rates: Sequence[float], *, hole_diam
     home: UnitSet = set_of(units) if units is not None else fluid.units
     stress = np.linspace(0.0, highest, 240)
     of = fluid.in_si() | {"yield_stress": stress * factor("stress", home)}
+    gap = {name: x * factor("diameter", home) for name, x in (("hole_diameter", hole_diameter), ("pipe_diameter", pipe_diameter))}
     with style():
         figure, axes = sheet(7.4, 4.6)
         ax = axes[0, 0]
         some, lines = False, []
         for number, rate in enumerate(flow_rates):
-            found = si.hydraulics.annulus_loss(**of, hole_diameter=hole_diameter * factor("diameter", home), pipe_diameter=pipe_diameter * factor("diameter", home),
-                                               flow_rate=rate * factor("flow_rate", home))  # fmt: skip
+            found = si.hydraulics.annulus_loss(**of, **gap, flow_rate=rate * factor("flow_rate", home))
             y = found.pressure_gradient / factor("pressure_gradient", home)
             lines.append(_Line(f"{rate:g} {home.unit('flow_rate')}", stress, y, COLOURS[number % len(COLOURS)]))
             falls = np.diff(y) < 0.0
@@ -256,8 +280,8 @@ def loss_by_yield_stress(fluid: Fluid, flow_rates: Sequence[float], *, hole_diam
             ax.plot(stress, np.where(np.append(falls, False) | np.append(False, falls), y, np.nan), color=BLACK, linewidth=3.2, zorder=5)
         _numbered(ax, lines)
         ax.set(xlim=(0.0, highest), ylabel=f"friction of the annulus ({home.unit('pressure_gradient')})")
-        ax.set_xlabel(f"yield stress ({home.unit('stress')}); thick where more of it costs less\n{ADVISORY}")
-        ax.set_title("More yield stress need not cost more: between turbulent and laminar flow it falls" if some else "What yield stress costs, laminar")
+        ax.set_xlabel(f"yield stress ({home.unit('stress')}){'; thick where more of it costs less' if some else ''}\n{ADVISORY}")
+        ax.set_title("More yield stress need not cost more: between turbulent and laminar flow it falls" if some else "What yield stress costs: more of it more, at these rates")
     return figure
 
 

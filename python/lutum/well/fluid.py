@@ -9,12 +9,13 @@ from lutum import si
 from lutum._columns import numbers
 from lutum._sets import UnitSet
 from lutum.flow_curve import FlowCurve
-from lutum.flow_curve.models import factor, set_of
+from lutum.flow_curve.models import as_yield_power_law, factor, set_of
 
 __all__ = ["Fluid"]
 
 NUMBERS = {"density": "density", "yield_stress": "stress", "consistency": "consistency", "flow_index": "number"}
 BINGHAM = {"density": "density", "yield_point": "stress", "plastic_viscosity": "viscosity"}
+LEAST_INDEX, MOST_INDEX = 0.05, 2.0  # of the flow index, as the hydraulics take it
 MOST_TRIES = 200  # rounds of draws before the rest is called impossible
 
 
@@ -49,8 +50,7 @@ class Fluid:
         if curve is not None:
             if given:
                 raise TypeError(f"give a curve or numbers, not both: {', '.join(given)} beside the curve")
-            numbers_of = {"density": density} | {k: v for k, v in curve.to(home).as_yield_power_law().items()}
-            found = _in_si(numbers_of, NUMBERS, home)
+            found = _in_si({"density": density} | curve.to(home).as_yield_power_law(), NUMBERS, home)
             return cls(**found, units=home, origin=f"{curve.model.replace('_', ' ')}, {curve.status.replace('_', ' ')}")
         names = NUMBERS if "plastic_viscosity" not in given and "yield_point" not in given else BINGHAM
         wrong = [name for name in given if name not in names]
@@ -64,33 +64,18 @@ class Fluid:
                      "flow_index": np.ones_like(found["plastic_viscosity"])}  # fmt: skip
         return cls(**found, units=home, origin="Bingham" if names is BINGHAM else "numbers given")
 
-    @classmethod
-    def over(cls, frame: Any, columns: dict[str, str] | None = None, *, units: Any = "field", **given: Any) -> "Fluid":
-        """A fluid for every row of a frame: columns density, yield_stress, consistency, flow_index unless ``columns`` names others."""
-        columns = columns or {}
-        unknown = [name for name in columns if name not in NUMBERS]
-        if unknown:
-            raise ValueError(f"a fluid has no {unknown[0]!r}; it has {', '.join(NUMBERS)}")
-        values = dict(given)
-        for name in NUMBERS:
-            if name in values:
-                continue
-            column = columns.get(name, name)
-            if column not in frame.columns:
-                raise ValueError(f"the frame has no column {column!r} for {name}; name one in columns, or give {name} for all rows")
-            values[name] = frame[column].to_numpy(float)
-        return cls.of(units=units, **values)
-
     def in_si(self) -> dict[str, Any]:
         """By name, as the calculations of ``lutum.si.hydraulics`` take them."""
         return {name: getattr(self, name) for name in NUMBERS}
 
     @property
     def records(self) -> int:
+        """How many fluids it stands for."""
         return int(np.broadcast(*self.in_si().values()).size)
 
     @property
     def is_one(self) -> bool:
+        """Whether its numbers are single."""
         return np.broadcast(*self.in_si().values()).ndim == 0
 
     def record(self, place: int) -> "Fluid":
@@ -113,20 +98,16 @@ class Fluid:
         kept = np.empty((0, len(names)))
         for _ in range(MOST_TRIES):
             drawn = random.multivariate_normal(list(curve.in_si().values()), known, draws, method="eigh")
-            of = dict(zip(names, drawn.T))
-            index = of.get("flow_index", np.ones(draws))
-            possible = np.all([x >= 0.0 for name, x in of.items() if name != "flow_index"], axis=0) & (index >= 0.05) & (index <= 2.0)
-            consistency = of.get("consistency", of.get("plastic_viscosity", of.get("viscosity")))
-            kept = np.concatenate([kept, drawn[possible & (consistency > 0.0)]])[:draws]
+            index = as_yield_power_law(dict(zip(names, drawn.T)))["flow_index"]
+            signs = [x > 0.0 if name in ("consistency", "plastic_viscosity", "viscosity") else x >= 0.0 for name, x in zip(names, drawn.T)]
+            kept = np.concatenate([kept, drawn[np.all(signs, axis=0) & (index >= LEAST_INDEX) & (index <= MOST_INDEX)]])[:draws]
             if len(kept) == draws:
                 break
         else:
             raise ValueError(f"of {MOST_TRIES * draws} draws only {len(kept)} were possible: the parameters are too poorly known to draw from")
-        of = dict(zip(names, kept.T))
-        consistency = of.get("consistency", of.get("plastic_viscosity", of.get("viscosity")))
+        of = {name: np.broadcast_to(x, (draws,)) for name, x in as_yield_power_law(dict(zip(names, kept.T))).items()}
         density = float(self.density) + density_uncertainty * factor("density", self.units) * random.standard_normal(draws)
-        return Fluid(density, of.get("yield_stress", np.zeros(draws)), consistency, of.get("flow_index", np.ones(draws)), self.units,
-                     f"{draws} draws of: {self.origin}")  # fmt: skip
+        return Fluid(density, **of, units=self.units, origin=f"{draws} draws of: {self.origin}")
 
     def __repr__(self) -> str:
         def shown(name: str) -> str:

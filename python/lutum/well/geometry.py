@@ -1,7 +1,7 @@
 """A well: its path, holes, string and bit, and what they hold."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from math import inf, isnan
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -14,7 +14,7 @@ from lutum._sets import UnitSet
 from lutum.flow_curve.models import factor, set_of
 
 from .checking import ROUNDING, check, check_depth, findings
-from .reading import CASED, Bit, Hole, Part, Path, as_bit, as_holes, as_path, as_string, clean, out_of_si, plain, shown
+from .reading import CASED, Bit, Hole, Part, Path, as_bit, as_holes, as_path, as_string, clean, counted, out_of_si, plain, shown
 from .rows import Rows, lay_out
 
 if TYPE_CHECKING:
@@ -33,8 +33,11 @@ class Times(NamedTuple):
     bottoms_up: float
     full_circulation: float
 
+    def __repr__(self) -> str:
+        return "Times: " + ", ".join(f"{name.replace('_', ' ')} {np.array2string(np.asarray(x), precision=4)}" for name, x in zip(self._fields, self))
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, repr=False)
 class Volumes:
     """What a well holds with its bit at one depth, in the set's unit of mud volume.
 
@@ -51,12 +54,17 @@ class Volumes:
 
     @property
     def unit(self) -> str:
+        """Of all of them."""
         return self.units.unit("mud_volume")
 
     @property
     def circulating(self) -> float:
         """String and annulus: what is pumped round."""
         return self.string + self.annulus
+
+    def __repr__(self) -> str:
+        parts = ", ".join(f"{field.name.replace('_', ' ')} {getattr(self, field.name):.4g}" for field in fields(self) if field.name != "units")
+        return f"Volumes: {parts} {self.unit}"
 
     def times(self, flow_rate: Any) -> Times:
         """How long these volumes take at a flow rate in the set's unit, or at each of many."""
@@ -212,7 +220,8 @@ class Well:
     def sections(self, bit_depth: float | None = None, spacing: float | None = inf) -> "pd.DataFrame":
         """The same as a frame to read, in the units of the well, inclination in degrees; ``attrs["units"]`` has them.
 
-        One row where hole or part change; a ``spacing`` cuts finer, None as fine as ``rows``. Below the bit part is "" and pipe_diameter 0.
+        One row where hole or part change; a ``spacing`` cuts finer, None as fine as ``rows``. Lumped tool joints are the lower row of their
+        section, as long as all of them together; the inclination is that of a row's middle. Below the bit part is "" and pipe_diameter 0.
         """
         import pandas as pd
 
@@ -249,7 +258,7 @@ class Well:
         parts = ", ".join(part.name for part in self._parts)
         deviated = float(np.max(self._path.at(np.minimum(self._path.measured, self._holes[-1].bottom))[1]))
         bit = "no bit" if self._bit is None else f"bit {shown(self._bit.bit_diameter, 'diameter', self.units)}"
-        told = f"; {len(self.findings)} findings" if self.findings else ""
+        told = counted(self.findings)
         return f"Well: {holes} {self.units.unit('length')}, up to {deviated:.3g} degrees; {bit}, from it up {parts}{told}"
 
     # Inside

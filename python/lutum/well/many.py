@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from lutum import si
+from lutum._sets import UnitSet
 from lutum.flow_curve.models import factor
 
-from .circulating import surface_coefficient
+from .circulating import BUDGET, QUANTITIES, TAKEN, is_outside, surface_coefficient
 from .fluid import Fluid
+from .reading import shown
 from .rows import COLUMNS, Rows
 
 if TYPE_CHECKING:
@@ -19,12 +21,9 @@ if TYPE_CHECKING:
 
 __all__ = ["circulate_over"]
 
-GIVEN = {"flow_rate": "flow_rate", "back_pressure": "pressure", "penetration_rate": "drilling_rate"}
-TOOLS = {"tool_pressure": "pressure", "tool_flow_rate": "flow_rate"}
-FOUND = {
-    "pump_pressure": "pressure", "surface_loss": "pressure", "string_loss": "pressure", "tool_loss": "pressure", "bit_loss": "pressure", "annulus_loss": "pressure",
-    "pressure": "pressure", "equivalent_density": "density",
-}  # fmt: skip
+GIVEN = {"flow_rate": "flow_rate", "back_pressure": "back_pressure", "penetration_rate": "penetration_rate_of_bit"}  # column and input
+TOOLS = ("tool_pressure", "tool_flow_rate")
+FOUND = {name: QUANTITIES[name] for name in ("pump_pressure", *BUDGET, "pressure", "equivalent_density")}
 
 
 def circulate_over(
@@ -40,8 +39,8 @@ def circulate_over(
     where something is missing, and a ``finding`` where a number is outside the range the methods were made with: often another unit.
 
     Columns: well (the key into ``wells``; not needed for one well), bit_depth, flow_rate, density, yield_stress, consistency, flow_index, and
-    where there are any back_pressure, penetration_rate, tool_pressure and tool_flow_rate; ``columns`` names others, ``fixed`` gives one number for all. Everything in the
-    units of the wells, which must be the same. A record that cannot be computed stays, with its reason; none stops the others.
+    where there are any back_pressure, penetration_rate, tool_pressure and tool_flow_rate; ``columns`` names others, ``fixed`` gives one number
+    for all. Everything in the units of the wells, which must be the same. A record that cannot be computed stays, with its reason; none stops the others.
     """
     import pandas as pd
 
@@ -91,10 +90,11 @@ def circulate_over(
             table[name][i, len(r) :] = x[-1] if name in ("bottom_measured_depth", "bottom_true_vertical_depth", "hole_diameter") else 0.0
     bits = [(wells.get(name) if several else wells) for name in names]
     bit = {k: np.array([np.nan if w is None else w.bit_in_si()[k] for w in bits]) for k in ("nozzle_area", "bit_diameter", "discharge_coefficient")}
-    scalars = {name: column(name, None if name == "flow_rate" else 0.0).astype(float) * factor(quantity, home) for name, quantity in GIVEN.items()}
+    scalars = {
+        name: column(called, None if called == "flow_rate" else 0.0).astype(float) * factor(TAKEN[name].quantity, home) for called, name in GIVEN.items()
+    }
     if any(columns.get(name, name) in frame.columns or name in fixed for name in TOOLS):  # both, or none
-        scalars |= {name: column(name).astype(float) * factor(quantity, home) for name, quantity in TOOLS.items()}
-    scalars["penetration_rate_of_bit"] = scalars.pop("penetration_rate")
+        scalars |= {name: column(name).astype(float) * factor(TAKEN[name].quantity, home) for name in TOOLS}
     inputs = fluid.in_si() | scalars | bit | {"surface_coefficient": np.full(len(frame), surface_coefficient(surface_lines))}
     calculation = si.hydraulics.circulation
     result = calculation(**inputs, **table, method=method) if len(frame) else None
@@ -102,22 +102,24 @@ def circulate_over(
         {name: np.asarray(getattr(result, name))[:, -1] / factor(q, home) if len(frame) else np.empty(0) for name, q in FOUND.items()}, index=frame.index
     )
     findings = np.full(len(frame), "", object)
-    for v in (v for v in calculation.inputs if v.name in inputs):
-        x, unit, per = inputs[v.name], "" if v.quantity == "number" else f" {home.unit(v.quantity)}", factor(v.quantity, home)
+    for name, x in inputs.items():
+        v = TAKEN[name]
         for i in np.flatnonzero(~((x >= v.validated[0]) & (x <= v.validated[1]))):
-            low, high = v.limits
             if np.isnan(x[i]):
-                reasons[i] = reasons[i] or f"{v.name} is missing"
-            elif low <= x[i] <= high:
-                usual = f"{v.validated[0] / per:.6g} to {v.validated[1] / per:.6g}{unit}"
-                findings[i] += f"{'; ' if findings[i] else ''}{v.name} = {x[i] / per:.6g}{unit} is outside {usual}, the range the methods were made with"
+                reasons[i] = reasons[i] or f"{name} is missing"
+            elif v.limits[0] <= x[i] <= v.limits[1]:
+                findings[i] = "; ".join(filter(None, (findings[i], is_outside(v, x[i], home))))
             else:
-                reasons[i] = reasons[i] or f"{v.name} = {x[i] / per:.6g}{unit} is outside its limits, {low / per:.6g} to {high / per:.6g}{unit}; check it and its unit"
+                reasons[i] = reasons[i] or f"{name} = {shown(x[i], v.quantity, home)} is outside its limits, {_limits(v, home)}; check it and its unit"
     unknown = made["equivalent_density"].isna().to_numpy() & (reasons == "")
     reasons[unknown] = "nothing is pumped while drilling, what is drilled is not lifted, or a section cannot be"
     made["reason"], made["finding"] = reasons, findings
     made.attrs["units"] = {name: home.unit(q) for name, q in FOUND.items()}
     return made
+
+
+def _limits(v: Any, home: UnitSet) -> str:
+    return " to ".join(shown(x, v.quantity, home) for x in v.limits)
 
 
 def _rows(key: tuple[Any, float | None], wells: Any, several: bool, depth_is_known: bool) -> Rows | str:

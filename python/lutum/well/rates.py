@@ -30,7 +30,7 @@ TRIED = 256  # rates between the lowest and the highest asked for, before the ed
 def sweep(well: "Well", fluid: Fluid, flow_rates: Any, *, window: Window | None = None, **given: Any) -> "pd.DataFrame":
     """A row a rate: where the pump's pressure goes, equivalent densities at the bottom, and with a window the least margins.
 
-    ``given`` goes to ``circulate``. In one call: the rates are its records.
+    Rates and answers are in the units of the well; ``given`` goes to ``circulate``. In one call: the rates are its records.
     """
     _one_fluid(fluid)
     rates = np.atleast_1d(np.asarray(numbers(flow_rates, "flow_rates"), float))
@@ -63,6 +63,7 @@ class RateLimits:
 
     @property
     def is_empty(self) -> bool:
+        """Whether no rate will do."""
         return not self.highest >= self.lowest
 
     def __repr__(self) -> str:
@@ -100,6 +101,7 @@ def rate_limits(
         names = ("penetration_rate", "cuttings_diameter", "cuttings_density", "bit_depth")
         asked_for = {name: given[name] for name in names if given.get(name) is not None}
         needed = float(minimum_rate(well, fluid, highest_concentration=highest_concentration, **asked_for)["flow_rate"])
+    cleaning = f"hole cleaning, which asks for {needed:.4g} {well.units.unit('flow_rate')} or more"
 
     def room(rates: Any) -> Any:
         """By what is asked, how much is left, as a share; negative beyond it."""
@@ -114,11 +116,14 @@ def rate_limits(
         standing = np.where(np.isnan(found.results["cuttings_fraction"]), 0.0, found.results["cuttings_fraction"]).max(axis=-1)
         parts[f"more than {100.0 * share:g} % of cuttings standing in a section"] = np.where(lost, 1.0, 1.0 - standing / share)
         if needed > 0.0:
-            parts["hole cleaning: minimum_rate"] = np.asarray(rates) / needed - 1.0
+            parts[cleaning] = np.asarray(rates) / needed - 1.0
         parts["cuttings that are not lifted"] = np.where(lost, -1.0, 1.0)
         if pump_pressure is not None:
             parts["the pump's pressure"] = np.where(lost, 1.0, 1.0 - np.asarray(found.pump_pressure) / pump_pressure)
         return parts
+
+    def least(rate: float) -> float:
+        return float(np.min([part[0] for part in room(np.array([rate])).values()]))
 
     rates = np.linspace(lowest, highest, TRIED)
     parts = room(rates)
@@ -136,7 +141,7 @@ def rate_limits(
         name = min(names, key=lambda n: parts[n][outside])
         if name == "cuttings that are not lifted":  # no root: it steps
             return float(rates[inside]), name
-        return float(brentq(lambda q: float(np.min([p[0] for p in room(np.array([q])).values()])), rates[inside], rates[outside], xtol=1e-9 * highest)), name
+        return float(brentq(least, rates[inside], rates[outside], xtol=1e-9 * highest)), name
 
     low, below = edge(int(first), int(first) - 1, "the lowest asked for")
     high, above = edge(int(end) - 1, int(end), "the highest asked for")
@@ -145,7 +150,9 @@ def rate_limits(
 
 def connection(well: "Well", fluid: Fluid, flow_rate: float, *, window: Window | None = None, measured_depth: float | None = None, **given: Any) -> "pd.Series":
     """What a connection does at a depth (the bottom unless told): equivalent densities pumping and resting, and the back pressure that would
-    hold the depth where it was. Resting counts the cuttings still in the annulus; the gel that starting must break does not stand in it. Advisory.
+    hold the depth where it was, besides one that is given. Resting counts the cuttings still in the annulus. With a ``window`` the least margins:
+    to the fracture side pumping, to the lower side at rest and clean. The gel that starting must break does not stand in it. In the units of the
+    well. Advisory.
     """
     import pandas as pd
 
@@ -153,15 +160,15 @@ def connection(well: "Well", fluid: Fluid, flow_rate: float, *, window: Window |
     depth = well.bottom if measured_depth is None else measured_depth
     pumping, resting = (circulate(well, fluid, flow_rate, **given), circulate(well, fluid, 0.0, **_resting(given)))
     moving = pumping.equivalent_density_at(depth)
-    loss = _friction_at(pumping, depth)
     at_rest = pumping.without_friction().equivalent_density_at(depth)
     values = {
         "measured_depth": depth, "pumping_equivalent_density": moving, "resting_with_cuttings": at_rest,
-        "resting_clean": resting.equivalent_density_at(depth), "back_pressure_to_hold": loss,
+        "resting_clean": resting.equivalent_density_at(depth), "back_pressure_to_hold": pumping.at("annulus_loss", depth),
     }  # fmt: skip
     units = {"measured_depth": "length", "back_pressure_to_hold": "pressure"}
     if window is not None:
-        values |= {"to_fracture": float(pumping.margins(window)["to_fracture"].iloc[0]), "to_lower_limit": float(resting.margins(window)["to_lower_limit"].iloc[0])}
+        margins = pumping.margins(window).iloc[0]  # its lower side is of the fluid at rest, clean
+        values |= {name: float(margins[name]) for name in ("to_fracture", "to_lower_limit")}
     made = pd.Series({name: clean(x) for name, x in values.items()}, dtype=float)
     made.attrs["units"] = {name: well.units.unit(units.get(name, "density")) for name in values}
     return made
@@ -170,7 +177,7 @@ def connection(well: "Well", fluid: Fluid, flow_rate: float, *, window: Window |
 def slow_rates(well: "Well", fluid: Fluid, flow_rates: Any, *, volume_per_stroke: float | None = None, **given: Any) -> "pd.DataFrame":
     """Pump pressure at slow circulating rates, a row a rate, with strokes a minute where the pump's ``volume_per_stroke`` (mud volume) is given.
 
-    Computed ahead; what counts on the day is measured on the rig at these rates, with the mud that is in the well. Advisory.
+    In the units of the well. Computed ahead; what counts on the day is measured on the rig at these rates, with the mud that is in the well. Advisory.
     """
     import pandas as pd
 
@@ -189,14 +196,8 @@ def slow_rates(well: "Well", fluid: Fluid, flow_rates: Any, *, volume_per_stroke
 
 
 def _resting(given: dict[str, Any]) -> dict[str, Any]:
-    return {name: x for name, x in given.items() if name not in ("penetration_rate", "slip_velocity", "cuttings_diameter", "cuttings_density", "rotation_factor")}
-
-
-def _friction_at(found: Circulation, depth: float) -> float:
-    units: UnitSet = found.units
-    edges = np.concatenate([[0.0], found.rows.bottom_measured_depth])
-    losses = np.concatenate([[0.0], found["annulus_loss"]])
-    return float(np.interp(depth * factor("length", units), edges, losses))
+    drilling = ("penetration_rate", "slip_velocity", "cuttings_diameter", "cuttings_density", "rotation_factor")
+    return {name: x for name, x in given.items() if name not in drilling}
 
 
 def _one_fluid(fluid: Fluid) -> None:

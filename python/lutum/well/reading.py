@@ -102,7 +102,13 @@ def out_of_si(x: Any, quantity: str, home: UnitSet) -> Any:
 
 def shown(x: float, quantity: str, home: UnitSet) -> str:
     """A number in SI as the units of the set write it."""
-    return f"{x / factor(quantity, home):.6g} {home.unit(quantity)}"
+    unit = "" if quantity == "number" else f" {home.unit(quantity)}"
+    return f"{x / factor(quantity, home):.6g}{unit}"
+
+
+def counted(findings: Sequence[str]) -> str:
+    """How many there are, for the end of a line; nothing where there are none."""
+    return f"; {len(findings)} finding{'' if len(findings) == 1 else 's'}" if findings else ""
 
 
 def label(what: str, items: Sequence[Hole] | Sequence[Part], place: int) -> str:

@@ -54,6 +54,7 @@ class Rows:
 
     @property
     def top_measured_depth(self) -> Any:
+        """Of every row, in m."""
         depth = self.bottom_measured_depth
         return np.concatenate([np.zeros_like(depth[..., :1]), depth[..., :-1]], axis=-1)
 

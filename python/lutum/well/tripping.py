@@ -59,11 +59,13 @@ class Surge:
 
     @property
     def peak(self) -> Any:
+        """What counts against the side the motion presses to, in Pa."""
         before = self.gel + self.pumping  # pumping has broken the gel: one of them is 0
         return np.maximum(before, self.steady) + np.abs(self.inertia)  # past a slim pipe an open string may draw mud down
 
     @property
     def lowest(self) -> Any:
+        """What counts against the other side, when it is braked, in Pa."""
         return np.minimum(self.pumping, self.steady) - np.abs(self.inertia)
 
     def at_bit(self, part: str = "peak") -> float:
@@ -88,6 +90,7 @@ class Surge:
 
     @property
     def caution(self) -> str:
+        """To be read with every number."""
         return CAUTION
 
     def __repr__(self) -> str:
@@ -150,8 +153,8 @@ def trip_schedule(
     """A row a bit depth: the highest pipe speed that keeps every exposed depth ``margin`` (a density) inside the window, and what stops it.
 
     ``way``: ``in`` (surge, against the fracture side) or ``out`` (swab, against the larger of pore and collapse). Speeds are in the set's unit
-    of velocity (ft/min, m/s), none above ``highest``; with a ``speed_step`` speeds are rounded down to whole steps, and the row is of the rounded one. ``flow_rate`` is pumped while
-    the pipe moves and off at rest, between stands. Otherwise as in ``surge``.
+    of velocity (ft/min, m/s), none above ``highest``; with a ``speed_step`` they are rounded down to whole steps, and the row is of the rounded
+    one. ``flow_rate`` is pumped while the pipe moves and off at rest, between stands. Otherwise as in ``surge``.
 
     Columns: ``hours`` from this depth to the next of the table at the slower of both speeds, the pipe only, no connections;
     ``surge_pressure`` at the bit (of a swab too; negative where pumping out adds more than the pipe takes); ``equivalent_density`` where it

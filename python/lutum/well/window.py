@@ -8,6 +8,7 @@ import numpy as np
 from lutum._sets import UnitSet
 from lutum.flow_curve.models import factor, set_of
 
+from .checking import ROUNDING
 from .reading import records_of
 
 if TYPE_CHECKING:
@@ -16,9 +17,10 @@ if TYPE_CHECKING:
     from .geometry import Well
     from .rows import Rows
 
-__all__ = ["LIMITS", "Places", "Window", "places"]
+__all__ = ["LIMITS", "Places", "Window", "place_at", "places"]
 
 LIMITS = ("pore_density", "collapse_density", "fracture_density")
+LIGHTEST, HEAVIEST = 500.0, 4000.0  # kg/m3: beyond them an equivalent density was told in another unit
 COLUMNS = {"true_vertical_depth": "length", "measured_depth": "length", **dict.fromkeys(LIMITS, "density")}
 
 
@@ -58,10 +60,11 @@ class Window:
             if np.isnan(kept[name]).all():
                 raise ValueError(f"window: {name} is missing in every row; a window needs it")
         for name, x in kept.items():
-            odd = np.flatnonzero((x < 500.0) | (x > 4000.0))
+            odd = np.flatnonzero((x < LIGHTEST) | (x > HEAVIEST))
             if len(odd):
-                least, most = (y / factor("density", home) for y in (500.0, 4000.0))
-                raise ValueError(f"window: {name} = {values[name][order][odd[0]]:g} {home.unit('density')} is no density of mud, {least:.4g} to {most:.4g}; look at its unit")
+                least, most = (y / factor("density", home) for y in (LIGHTEST, HEAVIEST))
+                given, unit = values[name][order][odd[0]], home.unit("density")
+                raise ValueError(f"window: {name} = {given:g} {unit} is no density of mud, {least:.4g} to {most:.4g} {unit}; look at its unit")
         low = np.fmax(kept["pore_density"], kept["collapse_density"])
         closed = np.flatnonzero(low >= kept["fracture_density"])
         if len(closed):
@@ -84,7 +87,8 @@ class Window:
         for side, name in (("fracture", "fracture_density"), ("lower", "lower")):
             where = watched.measured_depth[~np.isfinite(limits[name])] / factor("length", home)
             if len(where):
-                told.append(f"the {side} side is not known at {len(where)} of {len(watched.measured_depth)} depths, {where.min():.6g} to {where.max():.6g} {home.unit('length')}")
+                count, of = len(where), len(watched.measured_depth)
+                told.append(f"the {side} side is not known at {count} of {of} depths, {where.min():.6g} to {where.max():.6g} {home.unit('length')}")
         return "; ".join(told)
 
     def frame(self) -> "pd.DataFrame":
@@ -115,6 +119,15 @@ class Places(NamedTuple):
         top = np.broadcast_to(np.asarray(at_surface)[..., None], (*at_bottoms.shape[:-1], 1))
         known = np.concatenate([top, at_bottoms], axis=-1)
         return known[..., self.row] + self.share * (known[..., self.row + 1] - known[..., self.row])
+
+
+def place_at(rows: "Rows", measured_depth: float) -> Places:
+    """One depth (m) of the well."""
+    edges = np.append(0.0, rows.bottom_measured_depth)
+    row = min(int(np.searchsorted(edges[1:], measured_depth - ROUNDING)), len(edges) - 2)
+    share = (measured_depth - edges[row]) / (edges[row + 1] - edges[row])
+    vertical = np.append(0.0, rows.bottom_true_vertical_depth)
+    return Places(np.array([row]), np.array([share]), np.array([measured_depth]), np.array([vertical[row] + share * (vertical[row + 1] - vertical[row])]))
 
 
 def places(rows: "Rows", window: Window) -> Places:

@@ -2,12 +2,7 @@
 // its limits is missing, and spoils only the results that depend on it. Rows may be read and written in place.
 #pragma once
 
-#include <algorithm>
-#include <cfenv>
-#include <cstring>
-
-#include "lutum/core/calculation.hpp"
-#include "lutum/core/column.hpp"
+#include "lutum/core/batch_tables.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG {
 
@@ -17,108 +12,6 @@ namespace detail {
 template <class C, class T>
 [[gnu::noinline]] result_of<C, T> evaluate_apart(const input_of<C, T>& input, option_of<C> option) {
   return evaluate_with<C, T>(input, option);
-}
-
-// The lanes of one pack: all of them, or only the first few in the last pack of a batch. The number is a type for the
-// former, so that the common case compiles to plain vector loads and stores.
-template <class P>
-struct FullPack {
-  static constexpr int count = P::width;
-};
-struct PartPack {
-  int count;
-};
-
-template <class P, class Lanes>
-P load_lanes(const char* at, std::ptrdiff_t stride, Lanes lanes) {
-  P x(not_a_number);
-  if constexpr (std::is_same_v<Lanes, FullPack<P>>) {
-    if (stride == sizeof(double)) {
-      std::memcpy(&x.lane, at, sizeof x.lane);
-      return x;
-    }
-    if (stride == 0) {
-      double one;
-      std::memcpy(&one, at, sizeof one);
-      return P(one);
-    }
-  }
-  for (int k = 0; k < lanes.count; ++k) {
-    double one;
-    std::memcpy(&one, at + k * stride, sizeof one);
-    x.lane[k] = one;
-  }
-  return x;
-}
-
-template <class P, class Lanes>
-void store_lanes(char* at, std::ptrdiff_t stride, P x, Lanes lanes) {
-  if constexpr (std::is_same_v<Lanes, FullPack<P>>) {
-    if (stride == sizeof(double)) {
-      std::memcpy(at, &x.lane, sizeof x.lane);
-      return;
-    }
-  }
-  for (int k = 0; k < lanes.count; ++k) {
-    const double one = x.lane[k];
-    std::memcpy(at + k * stride, &one, sizeof one);
-  }
-}
-
-// run(record, lanes) for every pack of a batch.
-template <class P, class Run>
-void for_each_pack(std::size_t records, Run&& run) {
-  std::size_t i = 0;
-  for (; i + P::width <= records; i += P::width) run(static_cast<std::ptrdiff_t>(i), FullPack<P>{});
-  if (i < records) run(static_cast<std::ptrdiff_t>(i), PartPack{static_cast<int>(records - i)});
-}
-
-// No shift is -0, which alone leaves every x as it is: -0 + 0 would be +0.
-constexpr double addend(double shift) { return shift == 0.0 ? -0.0 : shift; }
-
-template <class P>
-P within(P x, const Limits& limits) {
-  if (!limits.bounded()) return x;
-  return select((x < P(limits.lowest)) | (x > P(limits.highest)), P(not_a_number), x);
-}
-
-template <class P, class Lanes>
-P load(const InColumn& c, const Limits& limits, std::ptrdiff_t record, std::size_t element, std::size_t length, Lanes lanes) {
-  if (element >= length) return P(not_a_number);  // beyond the list that was given
-  P x = load_lanes<P>(c.data + record * c.stride + static_cast<std::ptrdiff_t>(element) * c.element, c.stride, lanes);
-  x = select(x == x, x, P(c.otherwise));
-  if (c.scale != 1.0 || c.shift != 0.0) x = x * P(c.scale) + P(addend(c.shift));
-  return within(x, limits);
-}
-
-template <class P, class Lanes>
-void store(const OutColumn& c, P x, std::ptrdiff_t record, std::size_t element, Lanes lanes) {
-  if (c.shift != 0.0) x = x - P(c.shift);
-  if (c.scale != 1.0) x = x / P(c.scale);
-  store_lanes(c.data + record * c.stride + static_cast<std::ptrdiff_t>(element) * c.element, c.stride, x, lanes);
-}
-
-template <class C, class P, class Lanes>
-input_of<C, P> load_input(const InColumn* in, std::ptrdiff_t record, std::size_t length, Lanes lanes) {
-  constexpr auto place = places<slots_of<input_of<C, double>, double>>(C::inputs);
-  return from_slots<input_of<C, P>, P>([&](auto i) {
-    constexpr Place at = place[i];
-    constexpr Variable v = C::inputs[at.variable];
-    return load<P>(in[at.variable], v.limits, record, at.element, is_list(v) ? length : 1, lanes);
-  });
-}
-
-template <class C, class P, class Lanes>
-void store_result(const OutColumn* out, const std::array<P, slots_of<result_of<C, double>, double>>& result, std::ptrdiff_t record,
-                  std::size_t length, Lanes lanes) {
-  constexpr auto place = places<slots_of<result_of<C, double>, double>>(C::results);
-  [&]<std::size_t... I>(std::index_sequence<I...>) {
-    const auto one = [&]<std::size_t i>() {
-      if (place[i].element < (is_list(C::results[place[i].variable]) ? length : 1))
-        store(out[place[i].variable], result[i], record, place[i].element, lanes);
-    };
-    (one.template operator()<I>(), ...);
-  }(std::make_index_sequence<slots_of<result_of<C, double>, double>>{});
 }
 
 // The columns of a batch slot by slot, each with its numbers side by side: in place where they lie so already, else by way of a
@@ -317,70 +210,6 @@ void dense_batch(const InColumn* in, const OutColumn* out, std::size_t records, 
       store_dense<C, P, in_si>(dense, out, i, [&](std::size_t r) { return slot_of<P>(result, r); });
     }
     dense.close(begin, count);
-  }
-}
-
-// Rows of a table, from records of rows: record by lane, or row by lane.
-template <class C, class P, class Lanes>
-row_of<C, P> load_row(const InColumn* rows, std::ptrdiff_t record, std::size_t row, std::size_t length, Lanes lanes) {
-  return from_slots<row_of<C, P>, P>([&](auto k) {
-    constexpr Variable v = C::rows[k];
-    return load<P>(rows[k], v.limits, record, row, length, lanes);
-  });
-}
-
-template <class A, class P>
-auto lane_of(const A& aggregate, int lane) {
-  const auto slots = to_slots<P>(aggregate);
-  std::array<double, slots_of<A, P>> r;
-  for (std::size_t i = 0; i < r.size(); ++i) r[i] = slots[i].lane[lane];
-  return r;
-}
-
-template <class C, class P>
-void table_batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, option_of<C> option) {
-  const InColumn* rows = in + C::inputs.size();
-  for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
-    const auto input = load_input<C, P>(in, record, 1, lanes);
-    auto carry = C::start(input);
-    for (std::size_t j = 0; j < length; ++j) {
-      const auto next = evaluate_row<C, P>(input, load_row<C, P>(rows, record, j, length, lanes), carry, option);
-      const auto result = to_slots<P>(next.first);
-      for (std::size_t r = 0; r < result.size(); ++r) store(out[r], result[r], record, j, lanes);
-      carry = next.second;
-    }
-  });
-}
-
-// Few records of many rows: what a row is alone by packs of rows, then row by row. The bits are those of table_batch.
-template <class C, class P>
-void long_table_batch(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, option_of<C> option) {
-  using Alone = typename C::template Alone<double>;
-  constexpr PartPack one{1};
-  for (std::size_t i = 0; i < records; ++i) {
-    const auto record = static_cast<std::ptrdiff_t>(i);
-    const auto scalars = lane_of<input_of<C, P>, P>(load_input<C, P>(in, record, 1, one), 0);
-    const auto spread = from_slots<input_of<C, P>, P>([&](auto k) { return P(scalars[k]); });
-    const auto input = std::bit_cast<input_of<C, double>>(scalars);
-    auto carry = C::start(input);
-    for (std::size_t first = 0; first < length; first += P::width) {
-      const PartPack lanes{static_cast<int>(std::min<std::size_t>(P::width, length - first))};
-      std::array<InColumn, C::rows.size()> rows;
-      for (std::size_t k = 0; k < rows.size(); ++k) {
-        rows[k] = in[C::inputs.size() + k];
-        rows[k].data += record * rows[k].stride + static_cast<std::ptrdiff_t>(first) * rows[k].element;
-        rows[k].stride = rows[k].element;
-      }
-      const auto here = load_row<C, P>(rows.data(), 0, 0, 1, lanes);
-      const auto alone = alone_with<C, P>(spread, here, option);
-      for (int lane = 0; lane < lanes.count; ++lane) {
-        const auto row = std::bit_cast<row_of<C, double>>(lane_of<row_of<C, P>, P>(here, lane));
-        const auto next = C::evaluate(input, row, std::bit_cast<Alone>(lane_of<typename C::template Alone<P>, P>(alone, lane)), carry);
-        const auto result = to_slots<double>(next.first);
-        for (std::size_t r = 0; r < result.size(); ++r) store(out[r], P(result[r]), record, first + static_cast<std::size_t>(lane), one);
-        carry = next.second;
-      }
-    }
   }
 }
 

@@ -1,8 +1,6 @@
 // Derivatives of many records at once: all of them, or what the results change by when the inputs change in given directions.
 #pragma once
 
-#include <vector>
-
 #include "lutum/core/batch.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG {
@@ -132,83 +130,6 @@ void batch_tangents(const InColumn* in, const OutColumn* out, std::size_t record
     detail::add_changes(tangents, slopes.data(), most, dense.to.data(), begin, count);
     dense.close(begin, count);
   }
-  std::feclearexcept(FE_ALL_EXCEPT);
-}
-
-// Exact derivatives of a table in many records; `out` gives only the units. What a row is alone is followed only through the chunks of
-// seeds that it hangs on: in every other it is a number.
-template <class C, int W = native_width>
-void table_gradient(const InColumn* in, const OutColumn* out, std::size_t records, std::size_t length, [[maybe_unused]] int choice,
-                    const TableSlopes& slopes) {
-  using P = pack<W>;
-  using D = dual<4, P>;
-  constexpr std::size_t scalars = C::inputs.size();
-  const auto row_of_seed = [&](std::size_t seed) { return seed < scalars ? length : (seed - scalars) % length; };  // of a scalar: none
-  std::vector<std::size_t> order(slopes.seed_count);  // seeds of one row side by side, the scalars last
-  for (std::size_t row = 0, placed = 0; row <= length; ++row)
-    for (std::size_t s = 0; s < slopes.seed_count; ++s)
-      if (row_of_seed(slopes.seeds[s]) == row) order[placed++] = s;
-  const auto option = option_at<C>(choice);
-  std::vector<row_of<C, P>> rows(length);
-  const auto plain = [&] {
-    if constexpr (has_alone<C>) {
-      return std::vector<typename C::template Alone<P>>(length);
-    } else {
-      return 0;
-    }
-  };
-  [[maybe_unused]] auto alone = plain();
-  detail::for_each_pack<P>(records, [&](std::ptrdiff_t record, auto lanes) {
-    const auto input = to_slots<P>(detail::load_input<C, P>(in, record, 1, lanes));
-    for (std::size_t j = 0; j < length; ++j) {
-      rows[j] = detail::load_row<C, P>(in + scalars, record, j, length, lanes);
-      if constexpr (has_alone<C>) alone[j] = alone_with<C, P>(std::bit_cast<input_of<C, P>>(input), rows[j], option);
-    }
-    for (std::size_t first = 0; first < order.size(); first += 4) {
-      const std::size_t count = std::min<std::size_t>(4, order.size() - first);
-      std::array<std::size_t, 4> seed{};
-      bool scalar = false;
-      for (std::size_t s = 0; s < count; ++s) {
-        seed[s] = slopes.seeds[order[first + s]];
-        scalar = scalar || seed[s] < scalars;
-      }
-      const auto seeded = [&](P x, std::size_t slot) {
-        for (std::size_t s = 0; s < count; ++s)
-          if (seed[s] == slot) return D::seed(x, static_cast<int>(s));
-        return D::constant(x);
-      };
-      const auto from = from_slots<input_of<C, D>, D>([&](auto i) { return seeded(input[i], i); });
-      auto carry = C::start(from);
-      for (std::size_t j = 0; j < length; ++j) {
-        const auto values = to_slots<P>(rows[j]);
-        const auto row = from_slots<row_of<C, D>, D>([&](auto k) { return seeded(values[k], scalars + k * length + j); });
-        const auto next = [&] {
-          if constexpr (has_alone<C>) {
-            using Alone = typename C::template Alone<D>;
-            const bool touched = scalar || std::any_of(seed.begin(), seed.begin() + count, [&](std::size_t s) { return row_of_seed(s) == j; });
-            if (touched) return C::evaluate(from, row, alone_with<C, D>(from, row, option), carry);
-            const auto known = to_slots<P>(alone[j]);
-            return C::evaluate(from, row, from_slots<Alone, D>([&](auto k) { return D::constant(known[k]); }), carry);
-          } else {
-            return evaluate_row<C, D>(from, row, carry, option);
-          }
-        }();
-        for (std::size_t c = 0; c < slopes.cell_count; ++c) {
-          if (slopes.cells[c].row != j) continue;
-          const std::size_t r = slopes.cells[c].result;
-          const auto result = to_slots<D>(next.first);
-          for (std::size_t s = 0; s < count; ++s) {
-            const std::size_t variable = seed[s] < scalars ? seed[s] : scalars + (seed[s] - scalars) / length;
-            const P slope = result[r].slope[s] * P(in[variable].scale / out[r].scale);
-            for (int lane = 0; lane < lanes.count; ++lane)
-              slopes.to[((static_cast<std::size_t>(record) + static_cast<std::size_t>(lane)) * slopes.cell_count + c) * slopes.seed_count + order[first + s]] =
-                  slope.lane[lane];
-          }
-        }
-        carry = next.second;
-      }
-    }
-  });
   std::feclearexcept(FE_ALL_EXCEPT);
 }
 
