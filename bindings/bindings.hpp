@@ -27,6 +27,9 @@ InstructionSet chosen_set();
 // "field", "metric" or "si" with {quantity name: unit}; a ValueError names what is unknown or does not fit.
 UnitSet make_unit_set(const std::string& system, const py::dict& replaced);
 
+// Of a table of so many rows: the seeds that inputs stand for, a column for all its rows, each with the place of its variable.
+std::vector<std::pair<std::size_t, std::size_t>> seeds_of(const Entry& entry, const std::vector<std::string>& names, std::size_t length);
+
 // Of a table: derivatives of the results `of` in `rows` by the inputs `by`, records x cells x seeds; a column stands for all its rows.
 py::array_t<double> table_slopes(const Entry& entry, std::span<const Unit* const> in_units, std::span<const Unit* const> out_units,
                                  const py::sequence& arrays, const std::vector<std::string>& of, const std::vector<std::string>& by,

@@ -266,15 +266,10 @@ class Bound {
     raise_for(slots.data(), length);
     std::vector<std::size_t> seeds;
     std::vector<double> scale;
-    for (const std::string& name : wanted)
-      for (std::size_t v = 0; v < entry_->inputs.size(); ++v) {
-        if (entry_->inputs[v].name != name) continue;
-        const bool column = v >= entry_->scalars;
-        for (std::size_t j = 0; j < (column ? length : 1); ++j) {
-          seeds.push_back(column ? entry_->scalars + (v - entry_->scalars) * length + j : v);
-          scale.push_back(in_unit_[v]->scale());
-        }
-      }
+    for (const auto& [seed, variable] : seeds_of(*entry_, wanted, length)) {
+      seeds.push_back(seed);
+      scale.push_back(in_unit_[variable]->scale());
+    }
     const std::size_t m = entry_->results.size();
     py::array_t<double> jacobian({m, length, seeds.size()});
     double* j = jacobian.mutable_data();

@@ -81,15 +81,15 @@ def equivalent_densities(circulations: "Circulation | Mapping[str, Circulation]"
                 at = np.unique(np.append(depth[part], np.clip(shoe / length, depth[0], depth[-1])))
                 ax.fill_betweenx(at, np.interp(at, depth, lower), np.interp(at, depth, window.fracture_density / density), color="#EEF3EE", alpha=alpha, linewidth=0)
         z = first.rows.bottom_true_vertical_depth / length
-        resting: dict[tuple[float, float], str] = {}  # one line for each fluid at rest, clean
+        resting: dict[tuple[float, float], int] = {}  # one line for each fluid at rest, clean
         for number, (label, circulation) in enumerate(named.items()):
             ends, down = _whole(circulation.rows.part), circulation.rows.bottom_true_vertical_depth / length
             lines.append(_Line(label, circulation.results["equivalent_density"][ends] / density, down[ends], COLOURS[number % len(COLOURS)]))
-            resting.setdefault((float(circulation.inputs["density"]), float(circulation.inputs["back_pressure"])), label)
-        for (mud, back), label in resting.items():
+            resting.setdefault((float(circulation.inputs["density"]), float(circulation.inputs["back_pressure"])), len(lines))
+        for (mud, back), curve in resting.items():
             down = first.rows.bottom_true_vertical_depth[_whole(first.rows.part)]
             still = mud + back / head_of(down)
-            lines.append(_Line("at rest" if len(resting) == 1 else f"at rest: {label}", still / density, down / length, GREY, DASHES[1], 1.2))
+            lines.append(_Line("at rest" if len(resting) == 1 else f"at rest, the fluid of {curve}", still / density, down / length, GREY, DASHES[1], 1.2))
         _numbered(ax, [line.above(float(z[-1])) for line in lines], depth_like=True)
         if shoe > 0.0:
             ax.axhline(shoe / length, color=GREY, linewidth=0.8)

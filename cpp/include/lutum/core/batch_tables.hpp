@@ -134,10 +134,10 @@ void table_gradient(const InColumn* in, const OutColumn* out, std::size_t record
             return evaluate_row<C, D>(from, row, carry, option);
           }
         }();
+        const auto result = to_slots<D>(next.first);
         for (std::size_t c = 0; c < slopes.cell_count; ++c) {
           if (slopes.cells[c].row != j) continue;
           const std::size_t r = slopes.cells[c].result;
-          const auto result = to_slots<D>(next.first);
           for (std::size_t s = 0; s < count; ++s) {
             const std::size_t variable = seed[s] < scalars ? seed[s] : scalars + (seed[s] - scalars) / length;
             const P slope = result[r].slope[s] * P(in[variable].scale / out[r].scale);

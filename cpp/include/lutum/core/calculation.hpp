@@ -102,17 +102,23 @@ auto evaluate_row(const input_of<C, T>& input, const row_of<C, T>& row, const Ca
   }
 }
 
+// A table from the first of so many rows on: row(j) gives a row, out(j, result) takes what is found of it. Returns what the next row carries.
+template <class C, class T, class RowAt, class Out>
+auto walk(const input_of<C, T>& input, std::size_t length, option_of<C> option, RowAt&& row, Out&& out) {
+  auto carry = C::start(input);
+  for (std::size_t j = 0; j < length; ++j) {
+    const auto next = evaluate_row<C, T>(input, row(j), carry, option);
+    out(j, next.first);
+    carry = next.second;
+  }
+  return carry;
+}
+
 // A table of rows as a plain program holds them: the results of every row. With T a dual, their derivatives too.
 template <class C, class T>
 std::vector<result_of<C, T>> evaluate_table(const input_of<C, T>& input, std::span<const row_of<C, T>> rows, option_of<C> option = {}) {
-  std::vector<result_of<C, T>> results;
-  results.reserve(rows.size());
-  auto carry = C::start(input);
-  for (const row_of<C, T>& row : rows) {
-    const auto next = evaluate_row<C, T>(input, row, carry, option);
-    results.push_back(next.first);
-    carry = next.second;
-  }
+  std::vector<result_of<C, T>> results(rows.size());
+  walk<C, T>(input, rows.size(), option, [&](std::size_t j) { return rows[j]; }, [&](std::size_t j, const result_of<C, T>& r) { results[j] = r; });
   return results;
 }
 
@@ -336,26 +342,23 @@ auto trace_into(Trace& trace, const double* values, option_of<C> option = {}) {
 // out(result, row, value) takes the results. T is double or a dual whose seeds lie in input or columns.
 template <class C, class T, class Column, class Out>
 void run_table(const input_of<C, T>& input, std::size_t length, option_of<C> option, Column&& column, Out&& out) {
-  auto carry = C::start(input);
-  for (std::size_t j = 0; j < length; ++j) {
-    const auto row = from_slots<row_of<C, T>, T>([&](auto k) { return column(static_cast<std::size_t>(k), j); });
-    const auto next = evaluate_row<C, T>(input, row, carry, option);
-    const auto result = to_slots<T>(next.first);
-    for (std::size_t r = 0; r < result.size(); ++r) out(r, j, result[r]);
-    carry = next.second;
-  }
+  walk<C, T>(
+      input, length, option,
+      [&](std::size_t j) { return from_slots<row_of<C, T>, T>([&](auto k) { return column(static_cast<std::size_t>(k), j); }); },
+      [&](std::size_t j, const result_of<C, T>& found) {
+        const auto result = to_slots<T>(found);
+        for (std::size_t r = 0; r < result.size(); ++r) out(r, j, result[r]);
+      });
 }
 
 // The worked solution of one row of a table; the rows above it only lead up to what is carried.
 template <class C>
 auto trace_row_into(Trace& trace, const double* scalars, const double* columns, std::size_t length, std::size_t row, option_of<C> option = {}) {
-  using CarryOf = typename C::template Carry<double>;
   const auto plain = from_slots<input_of<C, double>, double>([&](auto i) { return scalars[i]; });
-  CarryOf carry = C::start(plain);
-  for (std::size_t j = 0; j < row; ++j) {
-    const auto above = from_slots<row_of<C, double>, double>([&](auto k) { return columns[k * length + j]; });
-    carry = evaluate_row<C, double>(plain, above, carry, option).second;
-  }
+  const auto carry = walk<C, double>(
+      plain, row, option,
+      [&](std::size_t j) { return from_slots<row_of<C, double>, double>([&](auto k) { return columns[k * length + j]; }); },
+      [](std::size_t, const result_of<C, double>&) {});
   const int before = trace.open(C::sheet, chosen<C>(option));
   const auto input = from_slots<input_of<C, traced>, traced>(
       [&](auto i) { return trace.input(scalars[i], C::inputs[i], std::string(C::inputs[i].symbol)); });

@@ -6,6 +6,16 @@
 
 namespace lutum::inline LUTUM_ISA_TAG {
 
+// A value as a scalar that depends on nothing.
+template <class T>
+T without_slope(const value_type_of<T>& x) {
+  if constexpr (std::is_constructible_v<T, value_type_of<T>>) {
+    return T(x);
+  } else {
+    return T::constant(x);
+  }
+}
+
 // Where a root lies, and a first guess at it (held inside).
 template <class T>
 struct Bracket {

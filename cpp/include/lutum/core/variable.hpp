@@ -120,12 +120,11 @@ constexpr std::array<T, N> filled(double x) {
 }
 
 // These, and the rest of a list missing.
-template <std::size_t N>
-constexpr std::array<double, N> listed(std::initializer_list<double> given) {
+template <std::size_t N, std::size_t M>
+constexpr std::array<double, N> listed(const double (&given)[M]) {
+  static_assert(M <= N, "more than the list holds");
   auto list = filled<double, N>(not_a_number);
-  std::size_t i = 0;
-  for (const double x : given)
-    if (i < N) list[i++] = x;
+  for (std::size_t i = 0; i < M; ++i) list[i] = given[i];
   return list;
 }
 

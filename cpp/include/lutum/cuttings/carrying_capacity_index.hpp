@@ -24,9 +24,7 @@ struct CarryingCapacityIndex : Calculation<CarryingCapacityIndex> {
   };
 
   // The index is one of printed units: one unit of yield point, 1 lb/100 ft2, counts in it as 1 cP.
-  static constexpr Constant one_centipoise{"1\\,\\mathrm{cP}", find_symbol("cP")->scale(), Quantity::viscosity, "unit of viscosity", true};
   static constexpr Constant one_foot_per_minute{"1\\,\\mathrm{ft/min}", find_symbol("ft/min")->scale(), Quantity::velocity, "unit of velocity", true};
-  static constexpr Constant one_pound_per_gallon{"1\\,\\mathrm{lb/gal}", find_symbol("lbm/gal[US]")->scale(), Quantity::density, "unit of density", true};
   static constexpr Constant reading_rate{"\\dot\\gamma_{u}", find_symbol("0.01 lbf/ft2")->scale() / find_symbol("cP")->scale(),
                                          Quantity::shear_rate, "rate at which 1 lb/100 ft2 is 1 cP"};
   static constexpr Constant printed_rate_at_300{"g_{300}", 511.0, Quantity::number, "shear rate at 300 r/min in 1/s, as the form prints it"};

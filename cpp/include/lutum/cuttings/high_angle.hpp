@@ -37,11 +37,8 @@ struct HighAngle : Calculation<HighAngle> {
   };
 
   // The correlation is one of printed units.
-  static constexpr Constant one_centipoise{"1\\,\\mathrm{cP}", find_symbol("cP")->scale(), Quantity::viscosity, "unit of viscosity", true};
   static constexpr Constant one_foot_per_hour{"1\\,\\mathrm{ft/h}", find_symbol("ft/h")->scale(),
                                               Quantity::drilling_rate, "unit of drilling rate", true};
-  static constexpr Constant one_pound_per_gallon{"1\\,\\mathrm{lb/gal}", find_symbol("lbm/gal[US]")->scale(),
-                                                 Quantity::density, "unit of density", true};
   static constexpr Constant one_inch{"1\\,\\mathrm{in}", find_symbol("in")->scale(), Quantity::diameter, "unit of diameter", true};
   static constexpr Constant one_degree{"1\\,\\mathrm{deg}", find_symbol("dega")->scale(), Quantity::angle, "unit of angle", true};
   static constexpr Constant one_foot_per_second{"1\\,\\mathrm{ft/s}", find_symbol("ft/s")->scale(), Quantity::velocity, "unit of velocity", true};
@@ -138,7 +135,7 @@ struct HighAngle : Calculation<HighAngle> {
     const auto denser = in.cuttings_density > in.density;
     const T width = step({"w", Quantity::diameter, "hole diameter less pipe diameter"}, in.hole_diameter - in.pipe_diameter);
     const T area = hydraulics::annulus_area(in.hole_diameter, in.pipe_diameter);
-    const T rock = rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
+    const T rock = hydraulics::rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
     Result<T> r;
     r.concentration = (T(0.64) * (in.penetration_rate_of_bit / constant<T>(one_foot_per_hour)) + T(18.16)) / T(3600.0);
     r.transport_velocity = step({"v_{t}", Quantity::velocity, "velocity at which the cuttings travel then"}, rock / (area * r.concentration));

@@ -71,7 +71,7 @@ struct MinimumRate : Calculation<MinimumRate> {
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
     const T area = hydraulics::annulus_area(in.hole_diameter, in.pipe_diameter);
-    const T rock = rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
+    const T rock = hydraulics::rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
     Result<T> r;
     r.transport_velocity = rock / (area * in.highest_concentration);
     r.velocity = in.slip_velocity + r.transport_velocity;

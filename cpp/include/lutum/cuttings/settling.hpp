@@ -45,11 +45,9 @@ inline constexpr Variable slip_velocity{
 inline constexpr std::string_view advisory =
     "Rates and densities are advisory: the well's own programme and licensed practice decide.";
 
-template <class T>
-constexpr T rock_rate(const T& penetration_rate, const T& bit_diameter) {
-  return step({"q_{r}", Quantity::flow_rate, "rock drilled in each unit of time"},
-              penetration_rate * square(bit_diameter) * constant<T>(quarter_pi));
-}
+// Units of printed correlations.
+inline constexpr Constant one_centipoise{"1\\,\\mathrm{cP}", find_symbol("cP")->scale(), Quantity::viscosity, "unit of viscosity", true};
+inline constexpr Constant one_pound_per_gallon{"1\\,\\mathrm{lb/gal}", find_symbol("lbm/gal[US]")->scale(), Quantity::density, "unit of density", true};
 
 constexpr double degrees(double angle) { return angle * 180.0 / exact::pi; }
 

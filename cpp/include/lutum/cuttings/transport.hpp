@@ -89,7 +89,7 @@ struct Transport : Calculation<Transport> {
 
   template <class T>
   static constexpr Result<T> evaluate(const Input<T>& in) {
-    const T rock = rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
+    const T rock = hydraulics::rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
     const T all = in.flow_rate + rock;
     Result<T> r;
     r.velocity = all / hydraulics::annulus_area(in.hole_diameter, in.pipe_diameter);

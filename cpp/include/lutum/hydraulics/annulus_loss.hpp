@@ -42,13 +42,9 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
 
   static constexpr std::array inputs{
       describe::density, describe::yield_stress, describe::consistency, describe::flow_index,
-      describe::hole_diameter,
-      Variable{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
-               .meaning = "outside diameter of the pipe, smaller than the hole", .limits = {0.001, 2.0}, .validated = {0.02, 1.0}},
+      describe::hole_diameter, describe::pipe_diameter,
       describe::flow_rate, describe::length,
-      Variable{.name = "eccentricity", .symbol = "e", .quantity = Quantity::number,
-               .meaning = "distance of the axes over that when the pipe touches the wall: 0 concentric, 1 touching", .limits = {0.0, 1.0},
-               .validated = {0.0, 0.95}},
+      describe::eccentricity,
       Variable{.name = "rotation_factor", .symbol = "F_{r}", .quantity = Quantity::number,
                .meaning = "factor on the loss for rotation of the string, as the user declares it", .limits = {0.1, 10.0}, .validated = {0.7, 2.0}},
   };
@@ -119,8 +115,7 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
     const std::array<T, 3> k{pow(ratio, T(0.8454)), pow(ratio, T(0.1852)), pow(ratio, T(0.2527))};
     const T laminar = step({"F_{l}", Quantity::number, "factor in laminar flow"}, factor_of(e, by_n, root_n, k, 0.072, 1.5, 0.96));
     const T turbulent = step({"F_{t}", Quantity::number, "factor in turbulent flow"}, factor_of(e, by_n, root_n, k, 0.048, 2.0 / 3.0, 0.285));
-    const T cube = square(over_laminar) * over_laminar;
-    const T share = step({"x_{t}", Quantity::number, "share of turbulence in the loss, from r before it is rounded"}, T(1.0) - T(1.0) / square(square(cube)));
+    const T share = step({"x_{t}", Quantity::number, "share of turbulence in the loss, from r before it is rounded"}, share_of_turbulence(over_laminar));
     return laminar + (turbulent - laminar) * share;
   }
 

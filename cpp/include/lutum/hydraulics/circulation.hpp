@@ -111,25 +111,17 @@ struct Circulation : Calculation<Circulation> {
   };
 
   static constexpr std::array rows{
-      Variable{.name = "bottom_measured_depth", .symbol = "L", .quantity = Quantity::length, .meaning = "measured depth of the section's bottom",
-               .limits = {0.0, 20000.0}, .validated = {0.0, 15000.0}, .length = any_length, .increasing = true},
-      Variable{.name = "bottom_true_vertical_depth", .symbol = "z", .quantity = Quantity::length,
-               .meaning = "true vertical depth of the section's bottom", .limits = {0.0, 20000.0}, .validated = {0.0, 12000.0}, .length = any_length,
-               .at_most = "bottom_measured_depth"},
-      Variable{.name = "hole_diameter", .symbol = "D", .quantity = Quantity::diameter, .meaning = "inside diameter of hole, casing or riser",
-               .limits = {0.01, 2.0}, .validated = {0.05, 1.0}, .length = any_length},
+      describe::bottom_measured_depth, describe::bottom_true_vertical_depth, describe::column(describe::hole_diameter),
       Variable{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
                .meaning = "outside diameter of the string's part, smaller than the hole; 0 below the bit", .limits = {0.0, 2.0}, .validated = {0.0, 1.0},
                .length = any_length},
       Variable{.name = "bore", .symbol = "D_{i}", .quantity = Quantity::diameter, .meaning = "bore of the string's part; 0 below the bit",
                .limits = {0.0, 2.0}, .validated = {0.0, 0.6}, .length = any_length},
-      Variable{.name = "eccentricity", .symbol = "e", .quantity = Quantity::number,
-               .meaning = "distance of the axes over that when the pipe touches the wall: 0 concentric, 1 touching", .limits = {0.0, 1.0},
-               .validated = {0.0, 0.95}, .length = any_length},
-      Variable{.name = "roughness", .symbol = "k", .quantity = Quantity::diameter, .meaning = "height of the roughness of the bore's wall",
+      describe::column(describe::eccentricity),
+      Variable{.name = "roughness", .symbol = "k", .quantity = Quantity::diameter, .meaning = "height of the roughness of the bore's wall; not in the standard's method",
                .limits = {0.0, 0.01}, .validated = {0.0, 0.0005}, .length = any_length},
       Variable{.name = "slip_velocity", .symbol = "v_{s}", .quantity = Quantity::velocity,
-               .meaning = "velocity at which the cuttings fall through the fluid there; 0 loads the annulus with what is fed to it, no more",
+               .meaning = "velocity at which the cuttings fall through the fluid there; 0 loads the annulus with what is fed to it, no more; not used where nothing is drilled",
                .limits = {0.0, 10.0}, .validated = {0.0, 1.0}, .length = any_length},
   };
 
@@ -182,11 +174,12 @@ struct Circulation : Calculation<Circulation> {
       .source = "Hydrostatics, force and volume balance (derived); friction, bit and surface lines as their calculations say. Plastic viscosity of "
                 "the surface lines: the flow curve's own, between 600 and 300 r/min. Tools as a nozzle, with the square of the rate (common practice, no "
                 "source).",
-      .assumptions = "Steady flow of one incompressible fluid with one flow curve; cuttings weigh but do not thicken, their bed in a steep hole is "
-                     "not in it (cuttings.high_angle); what is drilled has filled the annulus. Rows run from the surface down without gaps, the "
+      .assumptions = "Steady flow of one incompressible fluid with one flow curve; cuttings weigh but do not thicken, a bed of them in an inclined "
+                     "hole is not in it (cuttings.high_angle); what is drilled has filled the annulus; tool joints are sections of their own, wear is not in it. Rows run from the surface down without gaps, the "
                      "string from the surface to the bit. Below the bit nothing flows. Temperature and compressibility are not in it.",
       .cautions = "Advisory. Pressures near a pore, collapse or fracture limit are for the well's own programme, its barriers and licensed practice to "
-                  "decide; round against the limit that threatens. Starting the pumps against a gel takes more.",
+                  "decide; round against the limit that threatens. Starting the pumps against a gel takes more. Measured losses differ from any friction law by 10 to 20 % "
+                  "(common practice, no source).",
   };
 
   static constexpr Input<double> example() {
@@ -268,8 +261,7 @@ struct Circulation : Calculation<Circulation> {
   // Of the volume. Nothing where nothing is drilled, and below the bit; missing where what is drilled is not lifted.
   template <class T, class Flag>
   static T standing_cuttings(const Input<T>& in, const Row<T>& row, const Flag& in_string) {
-    const T rock = step({"q_{r}", Quantity::flow_rate, "rock drilled in each unit of time"},
-                        in.penetration_rate_of_bit * square(in.bit_diameter) * constant<T>(quarter_pi));
+    const T rock = rock_rate(in.penetration_rate_of_bit, in.bit_diameter);
     const T both = step({"q_{b}", Quantity::flow_rate, "fluid and rock together"}, in.flow_rate + rock);
     const T rises = step({"V_{b}", Quantity::velocity, "their mean velocity"}, both / annulus_area(row.hole_diameter, row.pipe_diameter));
     const T fed = step({"c_{f}", Quantity::number, "rock in what flows, by volume"}, rock / both);

@@ -7,8 +7,9 @@
 // integrands become t^5 times smooth factors, and twenty-four Gauss points do.
 #pragma once
 
+#include "lutum/core/gauss_points.hpp"
+#include "lutum/hydraulics/annulus.hpp"
 #include "lutum/hydraulics/friction.hpp"
-#include "lutum/rheology/gap.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
@@ -30,7 +31,7 @@ struct AnnulusIntegrals {
 
   AnnulusIntegrals(const PlugPlace<T>& at, const T& a) {
     const T q = T(6.0) / (a + T(1.0));
-    for (const rheology::detail::GaussPoint& g : rheology::detail::more_gauss_points)
+    for (const lutum::detail::GaussPoint& g : lutum::detail::more_gauss_points)
       for (const double side : {-1.0, 1.0}) {
         const T t(0.5 + 0.5 * side * g.place), power = exp(q * log(t)), weight = T(0.5 * g.weight) * t * square(square(t));
         const T out = at.outer_edge + at.outer_width * power, in = at.inner_edge - at.inner_width * power;
@@ -175,8 +176,7 @@ struct ConcentricAnnulus : Calculation<ConcentricAnnulus> {
     const T k = step({"k", Quantity::number, "ratio of the diameters"}, only_if(fits, in.pipe_diameter / in.hole_diameter));
     const T gap = step({"h_{r}", Quantity::number, "gap by the hole's radius"}, (in.hole_diameter - in.pipe_diameter) / in.hole_diameter);
     const T width = step({"h", Quantity::diameter, "gap"}, only_if(fits, (in.hole_diameter - in.pipe_diameter) / T(2.0)));
-    const T area = step({"A", Quantity::area, "area of the annulus"},
-                        only_if(fits, (square(in.hole_diameter) - square(in.pipe_diameter)) * constant<T>(quarter_pi)));
+    const T area = annulus_area(in.hole_diameter, in.pipe_diameter);
     Result<T> r;
     r.velocity = step({"V", Quantity::velocity, "mean velocity"}, in.flow_rate / area);
     const T moving = select(r.velocity == T(0.0), r.velocity + constant<T>(slowest), r.velocity);
@@ -185,9 +185,7 @@ struct ConcentricAnnulus : Calculation<ConcentricAnnulus> {
     const T first = step({"S_{0}", Quantity::stress, "wall stress in a slot without yield stress"},
                          in.consistency * pow(rate / constant<T>(one_per_second), in.flow_index));
     const T b = step({"b", Quantity::number, "yield stress over S_0"}, in.yield_stress / first);
-    const T slot = solved<T>({"s_{s}", Quantity::number, "stress above yield over S_0, of the slot"}, LaminarBalance<Duct::slot>{},
-                             laminar_root<Duct::slot>(value_of(a), value_of(b)), 0.0,
-                             value_type_of<T>(2.0) * (value_type_of<T>(1.0) + value_of(b)), a, b);
+    const T slot = laminar_above<Duct::slot>({"s_{s}", Quantity::number, "stress above yield over S_0, of the slot"}, a, b);
     const T begin = step({"z_{s}", Quantity::number, "its logarithm"}, log(slot));
     const T z = solve({"z", Quantity::number, "logarithm of the stress above yield over S_0"}, AnnulusBalance{},
                       Bracket<T>{begin - T(3.0), begin + T(3.0), begin}, a, b, k, gap);

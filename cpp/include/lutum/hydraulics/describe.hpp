@@ -25,6 +25,25 @@ inline constexpr Variable flow_rate{.name = "flow_rate", .symbol = "q", .quantit
 inline constexpr Variable length{.name = "length", .symbol = "L", .quantity = Quantity::length, .meaning = "measured length of the section",
                                  .limits = {0.0, 20000.0}, .validated = {0.0, 15000.0}};
 
+inline constexpr Variable pipe_diameter{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
+                                        .meaning = "outside diameter of the pipe, smaller than the hole", .limits = {0.001, 2.0},
+                                        .validated = {0.02, 1.0}};
+inline constexpr Variable eccentricity{.name = "eccentricity", .symbol = "e", .quantity = Quantity::number,
+                                       .meaning = "distance of the axes over that when the pipe touches the wall: 0 concentric, 1 touching",
+                                       .limits = {0.0, 1.0}, .validated = {0.0, 0.95}};
+inline constexpr Variable bottom_measured_depth{.name = "bottom_measured_depth", .symbol = "L", .quantity = Quantity::length,
+                                                .meaning = "measured depth of the section's bottom", .limits = {0.0, 20000.0},
+                                                .validated = {0.0, 15000.0}, .length = any_length, .increasing = true};
+inline constexpr Variable bottom_true_vertical_depth{.name = "bottom_true_vertical_depth", .symbol = "z", .quantity = Quantity::length,
+                                                     .meaning = "true vertical depth of the section's bottom", .limits = {0.0, 20000.0},
+                                                     .validated = {0.0, 12000.0}, .length = any_length, .at_most = "bottom_measured_depth"};
+
+// The same as a column of a table.
+constexpr Variable column(Variable of_one) {
+  of_one.length = any_length;
+  return of_one;
+}
+
 inline constexpr Variable velocity{.name = "velocity", .symbol = "V", .quantity = Quantity::velocity, .meaning = "mean velocity"};
 inline constexpr Variable pressure_gradient{.name = "pressure_gradient", .symbol = "\\left(dp/dL\\right)", .quantity = Quantity::pressure_gradient,
                                             .meaning = "friction pressure loss per measured length; zero at rest"};

@@ -2,8 +2,8 @@
 // and equivalent density on true vertical depth.
 #pragma once
 
-#include "lutum/core/calculation.hpp"
 #include "lutum/core/usual_constants.hpp"
+#include "lutum/hydraulics/describe.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
@@ -43,11 +43,7 @@ struct EquivalentDensity : Calculation<EquivalentDensity> {
   };
 
   static constexpr std::array rows{
-      Variable{.name = "bottom_measured_depth", .symbol = "L", .quantity = Quantity::length, .meaning = "measured depth of the section's bottom",
-               .limits = {0.0, 20000.0}, .validated = {0.0, 15000.0}, .length = any_length, .increasing = true},
-      Variable{.name = "bottom_true_vertical_depth", .symbol = "z", .quantity = Quantity::length,
-               .meaning = "true vertical depth of the section's bottom", .limits = {0.0, 20000.0}, .validated = {0.0, 12000.0}, .length = any_length,
-               .at_most = "bottom_measured_depth"},
+      describe::bottom_measured_depth, describe::bottom_true_vertical_depth,
       Variable{.name = "friction_gradient", .symbol = "\\left(dp/dL\\right)", .quantity = Quantity::pressure_gradient,
                .meaning = "friction pressure loss per measured length in the section; 0 when not circulating", .limits = {0.0, 1e6},
                .validated = {0.0, 2e4}, .length = any_length},

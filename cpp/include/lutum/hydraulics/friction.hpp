@@ -56,7 +56,7 @@ T half_log_factor(const T& index, const T& reynolds, const T& relative_roughness
   const T ln_reynolds = step({"R_{l}", Quantity::number, "logarithm of the Reynolds number"}, log(reynolds));
   const V guess = V(0.5) * log(V(16.0) / value_of(reynolds) * explicit_turbulent_ratio(value_of(index), value_of(reynolds)));
   return solve({"y", Quantity::number, "half the logarithm of the turbulent friction factor"}, ReynoldsBalance{},
-               Bracket<T>{T(-20.0), T(20.0), rheology::detail::without_slope<T>(guess)}, index, ln_reynolds, relative_roughness);
+               Bracket<T>{T(-20.0), T(20.0), without_slope<T>(guess)}, index, ln_reynolds, relative_roughness);
 }
 
 // Numbers for a lane that needs no turbulent flow; a number alone is only asked when it does.
@@ -82,6 +82,12 @@ T blend(const F& needed, const T& reynolds, const T& critical, const T& turbulen
                        square(square(cube)) / (both * sqrt(both)));
   return step({"r", Quantity::number, "loss over laminar loss: (1 + r_i^12)^(1/12)"},
               exp(log(T(1.0) + where_needed(needed, mixed, 0.0)) / T(12.0)));
+}
+
+// From the loss over the laminar one: 1 - r^-12.
+template <class T>
+T share_of_turbulence(const T& over_laminar) {
+  return T(1.0) - T(1.0) / square(square(square(over_laminar) * over_laminar));
 }
 
 template <Duct duct, class T>
@@ -128,8 +134,7 @@ template <Duct duct, class T>
     index = step({"n_{p}", Quantity::number, "slope of the flow curve between 600 and 300 r/min"},
                  log((fluid.yield_stress + viscous * pow(T(2.0), n)) / (fluid.yield_stress + viscous)) / constant<T>(rheology::log_of_two));
   } else {
-    above = solved<T>({"s_{l}", Quantity::number, "laminar stress above yield over S_0"}, LaminarBalance<duct>{},
-                      laminar_root<duct>(value_of(a), value_of(b)), 0.0, value_type_of<T>(2.0) * (value_type_of<T>(1.0) + value_of(b)), a, b);
+    above = laminar_above<duct>({"s_{l}", Quantity::number, "laminar stress above yield over S_0"}, a, b);
     whole = step({"w", Quantity::number, "laminar wall stress over S_0"}, above + b);
   }
   Friction<T> r;

@@ -2,7 +2,6 @@
 #pragma once
 
 #include "lutum/hydraulics/annulus.hpp"
-#include "lutum/hydraulics/circuit.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
@@ -76,7 +75,7 @@ struct KickTolerance : Calculation<KickTolerance> {
       Variable{.name = "kick_intensity", .symbol = "\\Delta \\rho_{k}", .quantity = Quantity::density,
                .meaning = "what the formation has above the mud, signed; not positive: only swabbing brings it in"},
       Variable{.name = "greatest_intensity", .symbol = "\\Delta \\rho_{0}", .quantity = Quantity::density,
-               .meaning = "kick intensity at which not the smallest influx is tolerated, signed"},
+               .meaning = "kick intensity above which not even the smallest influx is tolerated, signed"},
       Variable{.name = "shut_in_drill_pipe_pressure", .symbol = "p_{dp}", .quantity = Quantity::pressure,
                .meaning = "shut-in drill pipe pressure of such a kick"},
       Variable{.name = "bottom_hole_pressure", .symbol = "p_{b}", .quantity = Quantity::pressure,
@@ -158,8 +157,8 @@ struct KickTolerance : Calculation<KickTolerance> {
     r.influx_height = only_if(below & lighter, (r.surface_pressure - r.shut_in_drill_pipe_pressure) /
                                                    ((in.density - in.influx_density) * constant<T>(gravity)));
 
-    const T pipe = area({"A_{p}", Quantity::area, "area of the annulus around the pipe"}, in.hole_diameter, in.pipe_diameter);
-    const T collar = area({"A_{c}", Quantity::area, "area of the annulus around the collars"}, in.hole_diameter, in.collar_diameter);
+    const T pipe = annulus_area(in.hole_diameter, in.pipe_diameter, {"A_{p}", Quantity::area, "area of the annulus around the pipe"});
+    const T collar = annulus_area(in.hole_diameter, in.collar_diameter, {"A_{c}", Quantity::area, "area of the annulus around the collars"});
     const T collars = step({"h_{c}", Quantity::length, "vertical height of the collars"}, in.collar_length / in.bottom_length_ratio);
     const T above = step({"h_{o}", Quantity::length, "vertical height of the open hole above the collars"},
                          larger(in.true_vertical_depth - collars, in.shoe_true_vertical_depth) - in.shoe_true_vertical_depth);
@@ -172,12 +171,6 @@ struct KickTolerance : Calculation<KickTolerance> {
     r.volume_at_bottom = (pipe * (r.influx_height - at_bottom) + collar * at_bottom) * in.bottom_length_ratio;
     r.kick_tolerance = smaller(r.volume_from_shoe, r.volume_at_bottom);
     return r;
-  }
-
- private:
-  template <class T>
-  static constexpr T area(const Step& told, const T& hole, const T& pipe) {
-    return step(told, only_if(pipe < hole, (square(hole) - square(pipe)) * constant<T>(quarter_pi)));
   }
 };
 

@@ -82,13 +82,11 @@ struct MovingPipe : Calculation<MovingPipe> {
 
   static constexpr std::array inputs{
       describe::density, describe::yield_stress, describe::consistency, describe::flow_index,
-      describe::hole_diameter,
-      Variable{.name = "pipe_diameter", .symbol = "d", .quantity = Quantity::diameter,
-               .meaning = "outside diameter of the pipe, smaller than the hole", .limits = {0.001, 2.0}, .validated = {0.02, 1.0}},
+      describe::hole_diameter, describe::pipe_diameter,
       Variable{.name = "pipe_velocity", .symbol = "v_{p}", .quantity = Quantity::velocity,
                .meaning = "speed of the pipe along its axis, down or up", .limits = {0.0, 30.0}, .validated = {0.0, 5.0}},
       Variable{.name = "annular_flow", .symbol = "q_{a}", .quantity = Quantity::flow_rate,
-               .meaning = "net flow past the hole against the motion of the pipe: up when it goes in, down when it comes out; of a closed pipe its "
+               .meaning = "net flow through the annulus, counted against the motion of the pipe: up when it goes in, down when it comes out; of a closed pipe its "
                           "speed times pi/4 d^2, less when mud enters the bore, more when pumps add to it, negative when it is dragged along",
                .limits = {-1.0, 1.0}, .validated = {-0.05, 0.3}},
       describe::length,
@@ -203,7 +201,7 @@ struct MovingPipe : Calculation<MovingPipe> {
                                                                      fluid.flow_index.value}, velocity.value, gap.value)));
     } else {
       const T ratio = friction<Duct::slot, T>(fluid, velocity, gap, T(0.0), FrictionMethod::exact).over_laminar;
-      return T(1.0) - T(1.0) / square(square(square(ratio) * ratio));
+      return share_of_turbulence(ratio);
     }
   }
 
@@ -266,9 +264,9 @@ struct MovingPipe : Calculation<MovingPipe> {
       r.effective_velocity = select(rests, none, select(driven, select(ahead, past, -past), none));
       r.clinging_constant = (r.effective_velocity - r.mean_velocity) / only_if(moves, in.pipe_velocity);
     } else {
-      const T constant = clinging(fluid, r.mean_velocity, in.pipe_velocity, gap, k, method);
-      r.clinging_constant = only_if(moves, constant);
-      r.effective_velocity = r.mean_velocity + constant * in.pipe_velocity;
+      const T kappa = clinging(fluid, r.mean_velocity, in.pipe_velocity, gap, k, method);
+      r.clinging_constant = only_if(moves, kappa);
+      r.effective_velocity = r.mean_velocity + kappa * in.pipe_velocity;
     }
 
     const T size = step({"v_{a}", Quantity::velocity, "effective velocity without its sign"}, abs(r.effective_velocity));

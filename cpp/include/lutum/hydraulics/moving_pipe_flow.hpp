@@ -1,4 +1,4 @@
-// Laminar flow of a yield-power-law fluid in a concentric annulus whose pipe moves along its axis, on numbers.
+// Laminar flow of a yield-power-law fluid in a concentric annulus whose pipe moves along its axis: searches on numbers, the integrals for any scalar.
 //
 // Radii by that of the hole: pipe at k. Stress s(x) = A x + C/x, positive where the velocity up the hole falls outward; it is also the
 // sum of the wall stresses times their shares, s = s_k f_k + s_1 f_1, f_k = k (1 - x^2)/(x (1 - k^2)), f_1 = (x^2 - k^2)/(x (1 - k^2)).
@@ -10,8 +10,8 @@
 // of the gap. From there, a distance that goes with t^q, q = 6/(a + 1), makes the integrands t^5 times smooth factors.
 #pragma once
 
+#include "lutum/core/gauss_points.hpp"
 #include "lutum/hydraulics/friction.hpp"
-#include "lutum/rheology/gap.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
@@ -29,7 +29,7 @@ struct LayerPoints {
   LayerPoints(const V& a, const V& t0) {
     const V q = V(6.0) / (a + V(1.0)), span = V(1.0) - t0;
     std::size_t i = 0;
-    for (const rheology::detail::GaussPoint& g : rheology::detail::gauss_points)
+    for (const lutum::detail::GaussPoint& g : lutum::detail::gauss_points)
       for (const double side : {-1.0, 1.0}) {
         const V t = t0 + span * V(0.5 + 0.5 * side * g.place);
         power[i] = exp(q * log(t));
@@ -193,7 +193,7 @@ template <class V>
   return {p_found, h_found};
 }
 
-// Excess at the hole of the stationary annulus with the same gradient, which leaves `excess` = e_h + k e_p; both walls at rest.
+// Excess at the hole of the stationary annulus with the same gradient, for which e_h + k e_p is `excess`; both walls at rest.
 template <class V>
 [[gnu::noinline]] V stationary_excess(const V& excess, const V& a, const V& b, const V& k) {
   const LayerPoints<V> points(a, V(0.0));

@@ -11,11 +11,11 @@ namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 template <class V>
 V coarse_exp(V x) {
   using B = lutum::detail::bit_traits<V>;
-  constexpr double shift = 0x1.8p52;
+  using lutum::detail::rounding_shift;
   x = select(x > V(700.0), V(700.0), select(x < V(-700.0), V(-700.0), x));
-  const V rounded = x * V(1.0 / std::numbers::ln2) + V(shift), r = x - (rounded - V(shift)) * V(std::numbers::ln2), r2 = r * r;
+  const V rounded = x * V(1.0 / std::numbers::ln2) + V(rounding_shift), r = x - (rounded - V(rounding_shift)) * V(std::numbers::ln2), r2 = r * r;
   const V mantissa = (V(1.0) + r) + r2 * ((V(0.5) + r * V(1.0 / 6.0)) + r2 * (V(1.0 / 24.0) + r * V(1.0 / 120.0)));
-  return mantissa * B::real((B::of(rounded) - B::all(std::bit_cast<std::uint64_t>(shift)) + B::all(1023)) << 52);
+  return mantissa * B::real((B::of(rounded) - B::all(std::bit_cast<std::uint64_t>(rounding_shift)) + B::all(1023)) << 52);
 }
 
 template <class V>
@@ -180,6 +180,13 @@ V turbulent_root(const V& a, const V& b, const V& first_factor, const V& relativ
     done = done | arrived | lost;
   }
   return select(done, s, V(not_a_number));
+}
+
+// The laminar stress above yield over S_0, for every scalar.
+template <Duct duct, class T>
+T laminar_above(const Step& unknown, const T& a, const T& b) {
+  using V = value_type_of<T>;
+  return solved<T>(unknown, LaminarBalance<duct>{}, laminar_root<duct>(value_of(a), value_of(b)), 0.0, V(2.0) * (V(1.0) + value_of(b)), a, b);
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG::hydraulics

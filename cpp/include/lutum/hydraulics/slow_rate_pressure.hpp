@@ -1,7 +1,7 @@
 // Circulating pressure carried from one pump rate and mud density to another.
 #pragma once
 
-#include "lutum/hydraulics/circuit.hpp"
+#include "lutum/core/calculation.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 

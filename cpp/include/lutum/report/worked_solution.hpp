@@ -20,7 +20,7 @@ class WorkedSolution {
     const Sheet& sheet = *trace_.sections().front().sheet;
     std::string out = title(sheet.title, 0) + std::string(sheet.answers) + "\n";
     if (!verdict.empty()) out += fmt::format("\n{}Mind{}: {}\n", bold(), bold(), verdict);
-    out += title("Given", 1) + chosen() + given() + constants();
+    out += title("Given", 1) + chosen() + given(appendix.empty()) + constants();
     out += "\nLines are equations of quantities: numbers in unlike units are converted before they are combined.\n";
     int section = -1;
     bool begun = false;
@@ -64,7 +64,7 @@ class WorkedSolution {
   }
 
   // One line an input; the elements of a list together.
-  std::string given() const {
+  std::string given(bool alone) const {
     std::string out;
     const auto& nodes = trace_.nodes();
     for (auto n = nodes.begin(); n != nodes.end();) {
@@ -85,7 +85,7 @@ class WorkedSolution {
         values += in_formulas(*n);
       }
       if (shown == nullptr) continue;
-      const bool idle = trace_.sections().front().choice != nullptr && shown->section == 0 && !order_.uses(*shown);
+      const bool idle = alone && trace_.sections().front().choice != nullptr && shown->section == 0 && !order_.uses(*shown);
       out += line(symbols, values, idle ? fmt::format("{} (not needed for what is chosen)", shown->meaning) : std::string(shown->meaning));
     }
     return out;

@@ -9,6 +9,7 @@
 #pragma once
 
 #include "lutum/core/calculation.hpp"
+#include "lutum/core/gauss_points.hpp"
 #include "lutum/rheology/instrument.hpp"
 
 namespace lutum::inline LUTUM_ISA_TAG::rheology {
@@ -26,28 +27,6 @@ struct AtBob {
 };
 
 namespace detail {
-
-struct GaussPoint {
-  double place, weight;
-};
-
-// Legendre's sixteen on -1 to 1, by symmetry half of them.
-inline constexpr std::array gauss_points{
-    GaussPoint{0.095012509837637440185, 0.18945061045506849629}, GaussPoint{0.28160355077925891323, 0.18260341504492358887},
-    GaussPoint{0.45801677765722738634, 0.16915651939500253819},  GaussPoint{0.61787624440264374845, 0.14959598881657673208},
-    GaussPoint{0.7554044083550030339, 0.12462897125553387205},   GaussPoint{0.86563120238783174388, 0.09515851168249278481},
-    GaussPoint{0.94457502307323257608, 0.062253523938647892863}, GaussPoint{0.9894009349916499326, 0.027152459411754094852},
-};
-
-// Legendre's twenty-four on -1 to 1, by symmetry half of them.
-inline constexpr std::array more_gauss_points{
-    GaussPoint{0.06405689286260562609, 0.12793819534675215697}, GaussPoint{0.19111886747361630916, 0.12583745634682829612},
-    GaussPoint{0.31504267969616337439, 0.12167047292780339120}, GaussPoint{0.43379350762604513849, 0.11550566805372560135},
-    GaussPoint{0.54542147138883953566, 0.10744427011596563478}, GaussPoint{0.64809365193697556925, 0.09761865210411388827},
-    GaussPoint{0.74012419157855436424, 0.08619016153195327592}, GaussPoint{0.82000198597390292195, 0.07334648141108030573},
-    GaussPoint{0.88641552700440103421, 0.05929858491543678075}, GaussPoint{0.93827455200273275852, 0.04427743881741980617},
-    GaussPoint{0.97472855597130949820, 0.02853138862893366318}, GaussPoint{0.99518721999702136018, 0.01234122979998719955},
-};
 
 template <class T>
 T gap_integrand(const T& t, const T& ratio, const T& q) {
@@ -70,7 +49,7 @@ T gap_integral(const T& ratio, const T& q, const T& radius_ratio) {
     const T first = exp(log(larger(at_rotor, T(1e-9))) / q);
     const T half = T(0.5) * (T(1.0) - first), middle = first + half;
     T sum(0.0);
-    for (const GaussPoint& g : gauss_points)
+    for (const lutum::detail::GaussPoint& g : lutum::detail::gauss_points)
       sum = sum + T(g.weight) * (gap_integrand(middle - half * T(g.place), ratio, q) + gap_integrand(middle + half * T(g.place), ratio, q));
     return q * half * sum;
   }
@@ -129,7 +108,7 @@ AtBob<T> at_bob(const GapFluid<T>& fluid, const T& speed, const T& radius_ratio)
                      "logarithm of the stress above yield at the bob against the consistency; J is q times the integral of t^5/(b exp(-y) + t^q) "
                      "over the sheared gap up to t = 1, q = 6 n/(n+1), by 16 Gauss points"},
                     detail::SpeedBalance{},
-                    Bracket<T>{detail::without_slope<T>(low), detail::without_slope<T>(high), detail::without_slope<T>(start)}, yield_ratio, n,
+                    Bracket<T>{without_slope<T>(low), without_slope<T>(high), without_slope<T>(start)}, yield_ratio, n,
                     radius_ratio, wanted);
   AtBob<T> r;
   r.excess = step({"\\tau_{e}", Quantity::stress, "stress above yield at the bob"}, fluid.consistency * exp(y));

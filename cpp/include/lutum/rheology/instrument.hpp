@@ -41,16 +41,6 @@ inline constexpr Constant log_of_100_over_3{"\\mathrm{ln}(100/3)", 3.50655789731
 
 namespace detail {
 
-// A value as a scalar that depends on nothing.
-template <class T>
-T without_slope(const value_type_of<T>& x) {
-  if constexpr (std::is_constructible_v<T, value_type_of<T>>) {
-    return T(x);
-  } else {
-    return T::constant(x);
-  }
-}
-
 // A factor against the standard instrument is 1 where it is nearly so: the rounding of an inch or a millimetre is no other
 // instrument, and 65 degrees less 40 are 25. The slopes stay.
 template <class T>
