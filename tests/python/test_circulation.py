@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pandas as pd
@@ -146,6 +147,16 @@ def test_the_pump_needs_more_for_more(deviated, mud):
     assert budget.attrs["units"]["bit_loss"] == "psi"
 
 
+def test_slopes_of_a_well_are_in_its_units(deviated, mud):
+    given = {"penetration_rate": 60.0, "slip_velocity": 20.0}
+    slopes = circulate(deviated, mud, 500.0, **given).slopes(["pump_pressure", "equivalent_density"], ["flow_rate", "density"])
+    low, high = circulate(deviated, mud, 499.9, **given), circulate(deviated, mud, 500.1, **given)
+    assert slopes["pump_pressure"]["flow_rate"][0] == pytest.approx((high.pump_pressure - low.pump_pressure) / 0.2, rel=1e-6)
+    low, high = (circulate(deviated, replace(mud, density=mud.density * x), 500.0, **given) for x in (1 - 1e-4, 1 + 1e-4))
+    change = (high.bottom_equivalent_density - low.bottom_equivalent_density) / (2e-4 * 10.2)
+    assert slopes["equivalent_density"]["density"][0] == pytest.approx(change, rel=1e-6)
+
+
 def test_at_rest_the_mud_weighs_what_it_weighs(deviated, mud):
     still = circulate(deviated, mud, 0.0, back_pressure=100.0)
     profile = still.profile()
@@ -219,7 +230,7 @@ def test_slow_rates_in_strokes(deviated, mud):
     assert table["stroke_rate"].tolist() == pytest.approx([20.0, 10.0]) and table["pump_pressure"].is_monotonic_decreasing
 
 
-def test_every_check_of_a_study_in_one_call(deviated, mud):
+def test_every_check_of_a_study_in_one_call(deviated, mud, window):
     frame = pd.DataFrame(
         {"well": ["A", "A", "B", "C", "A", "A", "A"], "bit_depth": [12000, 9000, 11500, 9000, 13000, np.nan, 12000], "flow_rate": [500, 500, 450, 500, 500, 400, np.nan],
          "density": [10.2] * 7, "yield_stress": 6.0, "consistency": 0.9, "flow_index": 0.65},
@@ -233,6 +244,14 @@ def test_every_check_of_a_study_in_one_call(deviated, mud):
     told = made["reason"]
     assert told.loc[:12].tolist() == ["", "", ""] and "no well 'C'" in told[13] and "13000 ft is outside" in told[14] and told[15] == "bit_depth is missing"
     assert told[16] == "flow_rate is missing" and made.loc[13:, "equivalent_density"].isna().all()
+    high = Window.of({"true_vertical_depth": [7000, 11000], "pore_density": [8.4, 9.5], "fracture_density": [12.0, 13.0]})
+    held = circulate_over(frame, {"A": deviated, "B": other}, windows={"A": window, "B": high})
+    assert held[made.columns.drop("finding")].equals(made.drop(columns="finding")) and held.attrs["units"]["to_fracture_at"] == "ft"
+    for record, one in ((10, circulate(deviated, mud, 500.0, spacing=np.inf)), (12, circulate(other, mud, 450.0, bit_depth=11500, spacing=np.inf))):
+        alone = one.margins(window if record == 10 else high).iloc[0]
+        assert held.loc[record, alone.index].tolist() == pytest.approx(alone.tolist(), rel=1e-9, nan_ok=True)
+    assert held.loc[13:, "to_fracture"].isna().all() and held.loc[10, "finding"] == "" and "is not known at" in held.loc[12, "finding"]
+    assert "no window of well 'B'" in circulate_over(frame, {"A": deviated, "B": other}, windows={"A": window}).loc[12, "finding"]
 
 
 def test_draws_of_a_fitted_curve_spread_the_margin(deviated, window):

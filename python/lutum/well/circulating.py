@@ -263,7 +263,8 @@ class Circulation:
         return made
 
     def slopes(self, of: Any, by: Any, rows: Any = (-1,)) -> dict[str, dict[str, Any]]:
-        """Exact derivatives of results in some rows by any continuous input, in SI: ``slopes("pump_pressure", ["flow_rate", "hole_diameter"])``.
+        """Exact derivatives of results in some rows by any continuous input, in the units of the well: ``slopes("pump_pressure",
+        ["flow_rate", "hole_diameter"])``.
 
         At a given slip velocity of the cuttings: where that was found from ``cuttings_diameter`` it would change with rate and fluid, so that
         slopes are refused; give ``slip_velocity`` (of ``slip_velocities``) to hold it. Inputs: density, yield_stress, consistency, flow_index,
@@ -274,7 +275,9 @@ class Circulation:
                 "the slip velocity of the cuttings was found from cuttings_diameter, and its change is in no slope; circulate with "
                 "slip_velocity=slip_velocities(...) to hold it fixed"
             )
-        return si.hydraulics.circulation.slopes(of, by, rows, **self.inputs, **{name: getattr(self.rows, name) for name in COLUMNS}, method=self.method)
+        found = si.hydraulics.circulation.slopes(of, by, rows, **self.inputs, **{name: getattr(self.rows, name) for name in COLUMNS}, method=self.method)
+        per = {name: factor(v.quantity, self.units) for name, v in TAKEN.items()}
+        return {of: {by: x * per[by] / factor(QUANTITIES[of], self.units) for by, x in slopes.items()} for of, slopes in found.items()}
 
     @property
     def caution(self) -> str:

@@ -9,10 +9,11 @@ from lutum import si
 from lutum._sets import UnitSet
 from lutum.flow_curve.models import factor
 
-from .circulating import BUDGET, QUANTITIES, TAKEN, is_outside, surface_coefficient
+from .circulating import BUDGET, QUANTITIES, TAKEN, Circulation, is_outside, surface_coefficient
 from .fluid import Fluid
 from .reading import shown
 from .rows import COLUMNS, Rows
+from .window import Window
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -23,6 +24,7 @@ __all__ = ["circulate_over"]
 
 GIVEN = {"flow_rate": "flow_rate", "back_pressure": "back_pressure", "penetration_rate": "penetration_rate_of_bit"}  # column and input
 TOOLS = ("tool_pressure", "tool_flow_rate")
+MARGINS = {"to_fracture": "density", "to_fracture_at": "length", "to_lower_limit": "density", "to_lower_limit_at": "length"}
 FOUND = {name: QUANTITIES[name] for name in ("pump_pressure", *BUDGET, "pressure", "equivalent_density")}
 
 
@@ -31,6 +33,7 @@ def circulate_over(
     wells: "Well | Mapping[Any, Well]",
     *,
     columns: Mapping[str, str] | None = None,
+    windows: Window | Mapping[Any, Window] | None = None,
     method: str = "exact",
     surface_lines: Any = None,
     **fixed: Any,
@@ -41,6 +44,9 @@ def circulate_over(
     Columns: well (the key into ``wells``; not needed for one well), bit_depth, flow_rate, density, yield_stress, consistency, flow_index, and
     where there are any back_pressure, penetration_rate, tool_pressure and tool_flow_rate; ``columns`` names others, ``fixed`` gives one number
     for all. Everything in the units of the wells, which must be the same. A record that cannot be computed stays, with its reason; none stops the others.
+
+    ``windows``, one or one a well, adds what ``Circulation.margins`` tells of every record: ``to_fracture`` and ``to_lower_limit``, the least
+    distances of the open hole to its window, and the measured depths where they are. Where a window says nothing the ``finding`` tells it.
     """
     import pandas as pd
 
@@ -115,7 +121,36 @@ def circulate_over(
     reasons[unknown] = "nothing is pumped while drilling, what is drilled is not lifted, or a section cannot be"
     made["reason"], made["finding"] = reasons, findings
     made.attrs["units"] = {name: home.unit(q) for name, q in FOUND.items()}
+    if windows is not None:
+        _add_margins(made, result, inputs, list(zip(names, depths)), laid, windows, method, home)
     return made
+
+
+def _add_margins(made: "pd.DataFrame", result: Any, inputs: Any, keys: list[Any], laid: Any, windows: Any, method: str, home: UnitSet) -> None:
+    """Margins of all records of one well at one depth at a time, as of any circulation."""
+    found = {name: np.full(len(made), np.nan) for name in MARGINS}
+    findings = made["finding"].to_numpy(object, copy=True)
+    records: dict[Any, list[int]] = {}
+    for i, key in enumerate(keys):
+        records.setdefault(key, []).append(i)
+    for key, of in records.items():
+        rows = laid[key]
+        if isinstance(rows, str):  # the reason of these records
+            continue
+        window = windows.get(key[0]) if isinstance(windows, Mapping) else windows
+        told = f"there is no window of well {key[0]!r}"
+        if window is not None:
+            results = {name: np.asarray(x)[of, : len(rows)] for name, x in zip(result._fields, result)}
+            margins = Circulation(results, {name: x[of] for name, x in inputs.items()}, rows, method, home).margins(window)
+            told = margins.attrs["unwatched"]
+            for name in MARGINS:
+                found[name][of] = margins[name]
+        for i in of:
+            findings[i] = "; ".join(filter(None, (findings[i], told)))
+    for name, x in found.items():
+        made.insert(made.columns.get_loc("reason"), name, x)
+    made["finding"] = findings
+    made.attrs["units"] |= {name: home.unit(q) for name, q in MARGINS.items()}
 
 
 def _limits(v: Any, home: UnitSet) -> str:
