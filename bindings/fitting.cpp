@@ -13,6 +13,15 @@
 
 namespace lutum::python {
 
+std::size_t choice_named(std::span<const Choice> choices, const std::string& name, const char* what) {
+  std::string known;
+  for (std::size_t i = 0; i < choices.size(); ++i) {
+    if (choices[i].name == name) return i;
+    known.append(known.empty() ? "" : ", ").append(choices[i].name);
+  }
+  throw py::value_error(join({what, " \"", name, "\" is unknown: choose one of ", known}));
+}
+
 namespace {
 
 using fitting::Bounds;

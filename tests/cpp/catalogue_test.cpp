@@ -149,6 +149,10 @@ void expect_every_node_to_follow_from_its_children(const Trace& trace) {
           EXPECT_GE(n.bracket[1], n.value);
         }
         break;
+      case Operation::numerical:
+        EXPECT_EQ(n.first, nullptr);
+        EXPECT_FALSE(n.arguments.empty() || n.relation.empty());
+        break;
       default:
         ASSERT_NE(n.first, nullptr);
         EXPECT_TRUE(same_bits(n.value, lutum::detail::apply(n.operation, n.first->value, n.second != nullptr ? n.second->value : 0.0)))

@@ -2,6 +2,9 @@
 // LaTeX holds together.
 #include <gtest/gtest.h>
 
+#include <map>
+#include <set>
+
 #include "catalogue_support.hpp"
 #include "lutum/lutum.hpp"
 #include "lutum/report/worked_solution.hpp"
@@ -76,6 +79,32 @@ TEST_P(Worked, ShowsEveryInputWithItsMeaning) {
     }
     for (std::string_view part : {e.sheet->title, e.sheet->answers, e.sheet->source, e.sheet->assumptions, e.sheet->cautions}) EXPECT_TRUE(contains(text, part));
   }
+}
+
+// The symbols of what is given and of every line, a root's own lines too, each with its number.
+std::map<std::string, std::set<std::string>> numbers_by_symbol(const Entry& e, const State& s) {
+  lutum::Trace trace;
+  e.trace(s.inputs.data(), s.length, e.table ? s.length - 1 : 0, trace);
+  const lutum::report::Order order(trace);
+  std::map<std::string, std::set<std::string>> found;
+  const auto take = [&](const lutum::Node& n) {
+    if (n.value == n.value) found[n.symbol].insert(printed(n.value));
+  };
+  for (const lutum::Node& n : trace.nodes())
+    if (n.operation == lutum::Operation::given) take(n);
+  for (const lutum::Node* n : order.shown()) {
+    take(*n);
+    for (const lutum::Node* part : order.of_root(*n)) take(*part);
+  }
+  for (const lutum::Node* n : order.constants()) found[std::string(n->constant->symbol)].insert(printed(n->value));
+  return found;
+}
+
+TEST_P(Worked, ASymbolStandsForOneNumber) {
+  support::Random random(37);
+  for (int i = 0; i < 5 && !HasFailure(); ++i)
+    for (const auto& [symbol, numbers] : numbers_by_symbol(e, i == 0 ? support::example(e) : random_state(e, random)))
+      EXPECT_EQ(numbers.size(), 1u) << symbol << " is " << testing::PrintToString(numbers);
 }
 
 TEST_P(Worked, FollowsReplacedUnits) {
@@ -170,6 +199,18 @@ TEST(WorkedSolution, NestsTheBrineOfTheRetort) {
   EXPECT_TRUE(contains(text, "(left side there: "));
 }
 
+// A fraction or a power that is raised has its brackets in LaTeX too.
+TEST(WorkedSolution, BracketsWhatIsRaised) {
+  const auto& loss = lutum::hydraulics::annulus_loss;
+  const std::string text = lutum::report::work(loss, loss.example(), lutum::si_units, Format::markdown);
+  EXPECT_TRUE(contains(text, "r_{d} &= {\\left(\\frac{\\mathrm{Re}}{\\mathrm{Re}_{c}}\\right)}^2 ")) << text;
+  EXPECT_TRUE(contains(text, "{\\left({\\left({p_{i}}^2\\right)}^2\\right)}^2")) << text;
+  EXPECT_TRUE(contains(text, "K\\,{\\left(\\frac{\\dot\\gamma_{0}}{1\\,\\mathrm{s^{-1}}}\\right)}^{n} ")) << text;
+  const auto& pipe = lutum::hydraulics::pipe_loss;
+  EXPECT_TRUE(contains(lutum::report::work(pipe, pipe.example(), lutum::si_units, Format::markdown, lutum::hydraulics::FrictionMethod::standard),
+                       "{\\left(\\frac{4}{3}\\right)}^{n}"));
+}
+
 TEST(WorkedSolution, SaysWhyABranchWasTaken) {
   auto in = lutum::hydraulics::SlotPressureGradient::example();
   const auto& c = lutum::hydraulics::slot_pressure_gradient;
@@ -210,12 +251,66 @@ TEST(WorkedSolution, TellsWhatUnlikeUnitsAmountTo) {
 TEST(WorkedSolution, TellsTheEquationOfARootBeforeItsNumbers) {
   const auto& c = lutum::brine::mixed_activity;
   const std::string text = lutum::report::work(c, c.example());
-  const auto root = text.find("k is the root of"), with = text.find("\n  with\n    n_C = n_CaCl2 + n_NaCl / k\n"), found = text.find("k = 2.06062");
+  const auto root = text.find("k is the root of"), with = text.find("\n  with\n    n_C = n_CaCl2 + n_NaCl / k: molality of calcium chloride alone"),
+             found = text.find("k = 2.06062");
   ASSERT_NE(root, std::string::npos) << text;
   ASSERT_NE(with, std::string::npos) << text;
   EXPECT_LT(root, with);
   EXPECT_LT(with, found);
   EXPECT_EQ(text.find("2.06062"), found + 4) << "a number of the root before the root";
+}
+
+std::string circulated(const lutum::hydraulics::Circulation::Input<double>& in, double pipe_diameter) {
+  using lutum::hydraulics::Circulation;
+  const auto scalars = lutum::to_slots<double>(in);
+  auto row = Circulation::example_rows[0];
+  row[3] = pipe_diameter;
+  lutum::Trace trace;
+  lutum::trace_row_into<Circulation>(trace, scalars.data(), row.data(), 1, 0);
+  return lutum::report::WorkedSolution(trace, lutum::metric_units, Format::text).str();
+}
+
+TEST(WorkedSolution, TellsTheAnnulusFromTheString) {
+  const std::string text = circulated(lutum::hydraulics::Circulation::example(), 0.127);
+  for (const char* part : {"\nPressure loss up an annulus (subscript ann)\n---", "\nPressure loss inside a pipe (subscript str)\n---",
+                           "\n  V_ann = q / A_ann\n", "\n  V_str = q / (D_str² · π/4)\n", "\n  g_a = (dp/dL)_ann = "})
+    EXPECT_TRUE(contains(text, part)) << part << "\n" << text;
+  EXPECT_TRUE(contains(text, "\n    σ_l,str = s_l,str / (s_l,str + b_str): share of the wall stress above yield\n")) << text;
+}
+
+// What counts for nothing is not told, and neither is what led to it.
+TEST(WorkedSolution, LeavesOutWhatCountsForNothing) {
+  const std::string below = circulated(lutum::hydraulics::Circulation::example(), 0.0);
+  EXPECT_TRUE(contains(below, "\n  g_a = 0 kPa/m\n  (because d ≤ 0: 0 mm ≤ 0)\nFriction down")) << below;
+  EXPECT_FALSE(contains(below, "(subscript ann)")) << below;
+  const auto& pipe = lutum::hydraulics::moving_pipe;
+  const std::string text = lutum::report::work(pipe, pipe.example());
+  EXPECT_TRUE(contains(text, "\n  (dp/dL) = P_l = ")) << text;
+  EXPECT_TRUE(contains(text, "\n  s = s_l = ")) << text;
+  const auto& soda = lutum::treatment::calcium_removal;
+  EXPECT_TRUE(contains(lutum::report::work(soda, soda.example(), lutum::metric_units), "\n  Δc_OH = 0 mg/L\n"));
+  const auto& loss = lutum::hydraulics::annulus_loss;
+  EXPECT_TRUE(contains(lutum::report::work(loss, loss.example()), "0.072 · e / n_e · (d / D)^0.8454"));
+  EXPECT_TRUE(contains(lutum::report::work(loss, loss.example(), lutum::si_units, Format::markdown), "0.072\\,\\frac{e}{n_{e}}\\,"));
+}
+
+TEST(WorkedSolution, TellsAQuadratureInOneLineAndNoBracketThatTellsNothing) {
+  const auto& annulus = lutum::hydraulics::concentric_annulus;
+  const std::string text = lutum::report::work(annulus, annulus.example());
+  EXPECT_TRUE(contains(text, "\n    a · z + J_l + ln(2 · (a + 2) / (h_r² · (1 + k))) = 0\n  with\n    J_l = quadrature(z, a, b, k) = -3.11")) << text;
+  EXPECT_TRUE(contains(text, "\n  λ_- = quadrature(z, a, b, k) = 0.3766")) << text;
+  EXPECT_TRUE(contains(text, "\n  between -2.4")) << text;
+  EXPECT_TRUE(contains(lutum::report::work(annulus, annulus.example(), lutum::si_units, Format::markdown), "&= \\mathrm{quadrature}\\left(z, a, b, k\\right) = -3.11"));
+  const auto& loss = lutum::hydraulics::annulus_loss;
+  const std::string turbulent = lutum::report::work(loss, loss.example());
+  const auto root = turbulent.find("s_t is the root of");
+  ASSERT_NE(root, std::string::npos);
+  EXPECT_EQ(turbulent.find("\n  between ", root), std::string::npos) << turbulent;
+  // A line never uses what is only told below it.
+  const auto& pipe = lutum::hydraulics::moving_pipe;
+  const std::string moving = lutum::report::work(pipe, pipe.example());
+  EXPECT_LT(moving.find("  e_1 is the root of"), moving.find("  J_e = quadrature(e_1, E, m, b_m, k) = ")) << moving;
+  EXPECT_LT(moving.find("  E = e_h + k · e_p"), moving.find("  e_1 is the root of"));
 }
 
 // All lines of the brine stand together, and what the caller works out from it behind them.

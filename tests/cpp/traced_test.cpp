@@ -125,6 +125,77 @@ TEST(Traced, ConstantsKeepTheirSymbolAndLiteralsMakeNoNode) {
   EXPECT_EQ(b.trace.nodes().size(), before);
 }
 
+// Nothing is added and nothing multiplied that changes no number: no term, no factor, but the bits and the dimension of every value.
+TEST(Traced, ATermOfNothingAndAFactorOfOneAreNoSteps) {
+  Bench b;
+  const traced zero = b.p * traced(0.0);
+  EXPECT_EQ((b.l * traced(1.0)).node, b.l.node);
+  EXPECT_EQ((traced(1.0) * b.l).node, b.l.node);
+  for (const traced& left : {b.p + zero, zero + b.p, b.p - zero}) {
+    EXPECT_EQ(left.node->operation, Operation::same);
+    EXPECT_EQ(left.node->first, b.p.node);
+    EXPECT_EQ(left.node->unseen, zero.node);  // no line has it, but what is missing there is missing here
+  }
+  EXPECT_EQ((b.n + b.n * traced(0.0)).node->first, b.n.node);
+  EXPECT_EQ(zero.node->unseen->operation, Operation::multiply);
+  EXPECT_EQ(zero.node->operation, Operation::literal);
+  EXPECT_EQ(zero.node->dimension, lutum::info(Quantity::pressure).dimension);
+  EXPECT_EQ((traced(0.1) + b.n * traced(0.0)).node->value, 0.1);  // still a number of this solution
+  EXPECT_EQ((traced(0.0) - b.p).node->operation, Operation::subtract);
+  EXPECT_EQ((b.n + (b.n - b.n)).node->operation, Operation::add);  // a zero that came about is a term
+  EXPECT_EQ((b.l * step({"m", Quantity::number, "a zero with a name"}, b.n * traced(0.0))).node->operation, Operation::multiply);
+  EXPECT_TRUE(b.trace.faults().empty());
+  (void)(b.l + zero);
+  EXPECT_EQ(b.trace.faults().size(), 1u) << "a pressure of nothing beside a length";
+}
+
+TEST(Traced, NothingKeepsWhatIsMissingAndTheSignOfAZero) {
+  Bench b;
+  const traced missing = b.trace.input(nan, length, "x"), endless = b.trace.input(std::numeric_limits<double>::infinity(), length, "y");
+  EXPECT_EQ((missing * traced(0.0)).node->operation, Operation::multiply);
+  EXPECT_TRUE(std::isnan((endless * traced(0.0)).value));
+  EXPECT_TRUE(std::isnan((b.l + missing * traced(0.0)).value));
+  const traced minus = -(b.l - b.l);
+  EXPECT_FALSE(std::signbit((minus + traced(0.0)).value));
+  EXPECT_TRUE(std::signbit((minus - traced(0.0)).value));
+  EXPECT_TRUE(std::signbit((-b.l * traced(0.0)).value));
+  // A unit is no bare one.
+  constexpr static lutum::Constant metre{"1\\,\\mathrm{m}", 1.0, Quantity::length, "unit of length", true};
+  EXPECT_EQ((constant<traced>(metre) * b.l).node->operation, Operation::multiply);
+  EXPECT_EQ((b.l * constant<traced>(metre)).node->dimension, lutum::info(Quantity::area).dimension);
+}
+
+TEST(Traced, ANumberFoundNumericallyRemembersFromWhat) {
+  Bench b;
+  const traced x = lutum::numerical("quadrature", traced(0.25), b.n, traced(3.0), b.l);
+  EXPECT_EQ(x.value, 0.25);
+  EXPECT_EQ(x.node->operation, Operation::numerical);
+  EXPECT_EQ(x.node->relation, "quadrature");
+  EXPECT_EQ(x.node->arguments, (std::vector<const lutum::Node*>{b.n.node, b.l.node}));
+  EXPECT_EQ(lutum::numerical("quadrature", traced(0.25), traced(3.0)).node, nullptr);
+  EXPECT_EQ(lutum::numerical("quadrature", 0.25, 3.0), 0.25);
+}
+
+TEST(Traced, SymbolsOfAPartCarryIt) {
+  using lutum::detail::of_part;
+  EXPECT_EQ(of_part("V", ""), "V");
+  EXPECT_EQ(of_part("V", "ann"), "V_{ann}");
+  EXPECT_EQ(of_part("\\tau_0", "ann"), "\\tau_{0,ann}");
+  EXPECT_EQ(of_part("\\dot\\gamma_{0}", "str"), "\\dot\\gamma_{0,str}");
+  EXPECT_EQ(of_part("r_{i}^{12}", "str"), "r_{i,str}^{12}");
+  EXPECT_EQ(of_part("Q^{*}", "str"), "Q_{str}^{*}");
+  EXPECT_EQ(of_part("V_{\\mathrm{dye}}", "a"), "V_{\\mathrm{dye},a}");
+  EXPECT_EQ(of_part("\\left(dp/dL\\right)", "ann"), "\\left(dp/dL\\right)_{ann}");
+  Trace trace;
+  const int outside = trace.open(sheet, nullptr, "ann"), inside = trace.open(sheet);
+  const traced x = trace.input(2.0, length, "x");  // what is given has its own name
+  EXPECT_EQ(x.node->symbol, "x");
+  EXPECT_EQ(step({"y", Quantity::length, "of the part"}, x + x).node->symbol, "y_{ann}") << "and so in what the part calls";
+  trace.close(inside);
+  trace.close(outside);
+  EXPECT_EQ(step({"z", Quantity::length, "outside"}, x + x).node->symbol, "z");
+}
+
 TEST(Traced, SelectRemembersTheComparison) {
   Bench b;
   const traced yes = select(b.n < traced(1.0), b.l, b.l * traced(2.0));

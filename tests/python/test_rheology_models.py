@@ -4,7 +4,7 @@ from math import log
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 import lutum
@@ -103,6 +103,7 @@ def test_two_viscosities_alike_are_one(mu, time, m, rate, stress):
 @given(a_fluid, a_rate)
 def test_the_inverse_finds_the_rate(fluid, rate):
     r = at(fluid, rate)
+    assume(r.shear_stress <= 1e6)  # the limit of the stress that may be given
     back = at(fluid, rate, r.shear_stress).rate_at_stress
     bits = 8 * np.finfo(float).eps / getattr(r, "local_index", 1.0)  # what the last bits of the stress make of the rate
     assert back == pytest.approx(rate, rel=1e-10 + bits)

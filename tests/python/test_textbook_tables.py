@@ -135,22 +135,93 @@ def test_the_straight_bingham_law_is_too_high():
     assert (3 / 2 * 7 + 6 * 0.02 * v / h) / slot == pytest.approx([1.41471, 1.273543, 1.145516, 1.043363], rel=1e-6)
 
 
-def test_laminar_factors_of_a_bingham_fluid():
-    """Only the laminar column: the turbulent one of that source, as remembered, is half of Nikuradse's law without a yield stress."""
-    reynolds, hedstrom, laminar, *_ = columns("darby_melson")
-    viscosity, diameter, density = 0.05, 0.1, 1000.0
-    found = hydraulics.pipe_loss(density, hedstrom * viscosity**2 / (density * diameter**2), viscosity, 1.0, diameter,
-                                 reynolds * viscosity / (density * diameter) * math.pi / 4 * diameter**2)  # fmt: skip
-    assert 16 / found.reynolds_number == pytest.approx(laminar, rel=1e-6)
+def bingham_in_our_pipe(reynolds, hedstrom):
+    """By our own method, of 1 mPa.s in a bore of 0.1 m."""
+    viscosity, diameter, density = 0.001, 0.1, 1000.0
+    return hydraulics.pipe_loss(density, np.asarray(hedstrom) * viscosity**2 / (density * diameter**2), viscosity, 1.0, diameter,
+                                np.asarray(reynolds) * viscosity / (density * diameter) * math.pi / 4 * diameter**2)  # fmt: skip
+
+
+def test_factors_of_a_bingham_fluid():
+    """Every column, and ours beside them: laminar the same, turbulent of the textbook 45 % to 20 % below."""
+    reynolds, hedstrom, *wanted = columns("darby_melson")
+    found, ours = hydraulics.bingham_friction_factor(reynolds, hedstrom), bingham_in_our_pipe(reynolds, hedstrom)
+    for column, factor in zip(wanted, (found.laminar_factor, found.turbulent_factor, found.friction_factor), strict=True):
+        assert factor == pytest.approx(column, rel=1e-6)
+    assert 16 / ours.reynolds_number == pytest.approx(wanted[0], rel=1e-6)
+    laminar = reynolds < found.critical_reynolds_number
+    assert (found.friction_factor / ours.friction_factor)[laminar] == pytest.approx(1.0, rel=0.01)
+    assert (found.friction_factor / ours.friction_factor)[~laminar] == pytest.approx([0.513, 0.556, 0.766, 0.781], abs=1e-3)
+
+
+def test_critical_state_of_a_bingham_fluid():
+    """Every column, and everywhere the equations as printed."""
+    hedstrom, plug, critical = columns("hanks")
+    found = hydraulics.bingham_friction_factor(1e4, hedstrom)
+    assert found.critical_plug_fraction == pytest.approx(plug, rel=1e-6) and found.critical_reynolds_number == pytest.approx(critical, rel=1e-6)
+    hedstrom = np.geomspace(1.0, 1e8, 200)
+    found = hydraulics.bingham_friction_factor(1e4, hedstrom)
+    phi = found.critical_plug_fraction
+    assert phi / (1 - phi) ** 3 == pytest.approx(hedstrom / 16800, rel=1e-10)
+    assert hedstrom * (1 - 4 * phi / 3 + phi**4 / 3) / (8 * phi) == pytest.approx(found.critical_reynolds_number, rel=1e-10)
+    slopes = hydraulics.bingham_friction_factor.gradient(1000.0, 0.0)  # first terms in He: 16/Re (1 + He/(6 Re)), phi = h, 2100 (1 + 5 h/3)
+    first = (slopes.laminar_factor, slopes.critical_plug_fraction, slopes.critical_reynolds_number)
+    assert [of.hedstrom_number for of in first] == pytest.approx([0.016 / 6000, 1 / 16800, 2100 * 5 / 3 / 16800], rel=1e-10)
+
+
+def test_the_turbulent_bingham_law_is_not_of_small_yield_stresses():
+    """The range told in its sheet, against the law of the smooth pipe; it stays above the critical state until its factors cross."""
+    law = hydraulics.bingham_friction_factor
+    reynolds = np.geomspace(3000.0, 1e6, 200)
+
+    def over_smooth(reynolds, hedstrom):
+        return law(reynolds, hedstrom).turbulent_factor / hydraulics.friction_factor(reynolds).friction_factor
+
+    assert over_smooth(1e4, 0.0) == pytest.approx(0.0035 / 0.0077, rel=0.01)
+    for hedstrom, low, high in ((0.0, 0.405, 0.502), (1e4, 0.458, 0.568)):
+        ratio = over_smooth(reynolds, hedstrom)
+        assert [ratio.min(), ratio.max()] == pytest.approx([low, high], abs=1e-3)
+    for hedstrom, low, high in ((1e5, 2e4, 4e6), (1e6, 1.2e4, 8e6), (1e8, 1.2e4, 8e6)):
+        ratio = over_smooth(np.geomspace(low, high, 200), hedstrom)
+        assert (0.75 < ratio).all() and (ratio < 0.83).all()
+        assert over_smooth(0.9 * low, hedstrom) < 0.75 and over_smooth(1.25 * high, hedstrom) < 0.75
+        for beyond, verdict in ((0.9 * low, "below_smooth_pipe"), (1.25 * high, "below_smooth_pipe")):
+            if law(beyond, hedstrom).turbulent_factor > law(beyond, hedstrom).laminar_factor:
+                assert law.judge(beyond, hedstrom) == verdict
+    for hedstrom, times in ((1e5, 1.2), (1e7, 2.3), (1e8, 3.6)):
+        cross = law(reynolds[0], hedstrom).critical_reynolds_number * times
+        below, above = (law(cross * factor, hedstrom) for factor in (0.98, 1.02))
+        assert below.laminar_factor > below.turbulent_factor and above.laminar_factor < above.turbulent_factor
+        assert law.judge(cross * 0.98, hedstrom) == "transitional"
 
 
 def test_another_law_of_power_laws_is_near():
-    """Laminar the same; turbulent, of its own formula, within 10 % of Dodge and Metzner."""
+    """Every column; laminar the same as ours, and the turbulent of its own formula within 10 % of Dodge and Metzner."""
     reynolds = np.array(TABLES["darby_power_law"]["reynolds_number"], dtype=float)
     for n, *f in TABLES["darby_power_law"]["rows"]:
+        assert hydraulics.power_law_friction_factor(reynolds, n).friction_factor == pytest.approx(f, rel=1e-6)
         found = hydraulics.friction_factor(reynolds_number=reynolds, local_flow_index=n)
         assert found.laminar_factor[:2] == pytest.approx(f[:2], rel=1e-6)
         assert found.friction_factor[2:] == pytest.approx(f[2:], rel=0.1)
+
+
+def test_the_switch_of_that_law_is_a_step_by_which_the_loss_may_fall():
+    """As its sheet says; ours rises everywhere (test_hydraulics_friction). At the step and far from it the slopes are exact."""
+    law = hydraulics.power_law_friction_factor
+    steps = {}
+    for n in (0.36, 0.5, 0.53, 0.7, 0.85, 0.89, 1.0):
+        reynolds = 2100 + 875 * (1 - n) + np.linspace(-10, 10, 2001)
+        found = law(reynolds, n).friction_factor
+        loss = found * reynolds ** (2 / (2 - n))
+        steps[n] = found[-1] / found[0] - 1, (loss / np.maximum.accumulate(loss)).min() - 1
+    assert [steps[n][0] for n in (0.36, 0.7, 1.0)] == pytest.approx([-0.057, 0.016, -0.036], abs=1e-3)
+    assert {n for n, (_, fall) in steps.items() if fall < 0} == {0.36, 0.5, 0.89, 1.0} and steps[0.36][1] == pytest.approx(-0.05, abs=3e-3)
+    for reynolds in (1.0, 2097.0, 2100.0, 2102.5, 2849.0, 1e7):
+        h = 1e-3 if 2000 < reynolds < 2200 else 1e-3 * reynolds
+        middle = min(max(reynolds, 1.0 + 2 * h), 1e7 - 2 * h)
+        at = [law(middle + k * h, 1.0).friction_factor for k in (-2, -1, 1, 2)]
+        slope = (8 * (at[2] - at[1]) - (at[3] - at[0])) / (12 * h)
+        assert law.gradient(middle, 1.0).friction_factor.reynolds_number == pytest.approx(slope, rel=1e-7)
 
 
 def eccentricity_factor(ratio, eccentricity, n):

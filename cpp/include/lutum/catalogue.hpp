@@ -59,6 +59,7 @@
 #include "lutum/filtration/resistivity.hpp"
 #include "lutum/filtration/static_filtrate.hpp"
 #include "lutum/hydraulics/annulus_loss.hpp"
+#include "lutum/hydraulics/bingham_friction_factor.hpp"
 #include "lutum/hydraulics/bit_optimum.hpp"
 #include "lutum/hydraulics/bit_pressure_loss.hpp"
 #include "lutum/hydraulics/circulation.hpp"
@@ -75,7 +76,9 @@
 #include "lutum/hydraulics/nozzle_area.hpp"
 #include "lutum/hydraulics/parasitic_loss.hpp"
 #include "lutum/hydraulics/pipe_loss.hpp"
+#include "lutum/hydraulics/power_law_friction_factor.hpp"
 #include "lutum/hydraulics/pump_output.hpp"
+#include "lutum/hydraulics/rotating_pipe.hpp"
 #include "lutum/hydraulics/slot_pressure_gradient.hpp"
 #include "lutum/hydraulics/slow_rate_pressure.hpp"
 #include "lutum/hydraulics/surface_lines.hpp"
@@ -233,7 +236,10 @@ using Calculations = std::tuple<
     hydraulics::PipeLoss,
     hydraulics::AnnulusLoss,
     hydraulics::FrictionFactor,
+    hydraulics::PowerLawFrictionFactor,
+    hydraulics::BinghamFrictionFactor,
     hydraulics::ConcentricAnnulus,
+    hydraulics::RotatingPipe,
     hydraulics::NozzleArea,
     hydraulics::BitPressureLoss,
     hydraulics::PumpOutput,

@@ -253,15 +253,16 @@ const Choice* chosen([[maybe_unused]] option_of<C> option) {
   }
 }
 
-// A calculation inside another: for a trace a section of its own, for every other scalar just its evaluate.
+// A calculation inside another: for a trace a section of its own, for every other scalar just its evaluate. Where two of them share symbols,
+// `part` tells theirs apart in a worked solution: V of the part ann is V_{ann}.
 template <class C, class T>
-result_of<C, T> call(const input_of<C, T>& input, option_of<C> option = {}) {
+result_of<C, T> call(const input_of<C, T>& input, option_of<C> option = {}, [[maybe_unused]] std::string_view part = {}) {
   if constexpr (std::is_same_v<T, traced>) {
     auto slots = to_slots<traced>(input);
     Trace* trace = nullptr;
     for (const traced& t : slots)
       if (t.node != nullptr) trace = t.node->trace;
-    const int before = trace->open(C::sheet, chosen<C>(option));
+    const int before = trace->open(C::sheet, chosen<C>(option), part);
     constexpr auto place = places<slots.size()>(C::inputs);
     for (std::size_t i = 0; i < slots.size(); ++i) {
       const Variable& v = C::inputs[place[i].variable];

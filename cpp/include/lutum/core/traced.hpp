@@ -1,6 +1,8 @@
 // traced: a number that remembers how it came about, for worked solutions and for the check of dimensions.
 #pragma once
 
+#include <algorithm>
+#include <bit>
 #include <deque>
 #include <string>
 #include <vector>
@@ -13,7 +15,7 @@ namespace lutum::inline LUTUM_ISA_TAG {
 class Trace;
 struct traced;
 
-enum class Operation : std::uint8_t { given, literal, constant, add, subtract, multiply, divide, negate, exp, log, sqrt, square, abs, pow, larger, smaller, choice, solve, same };
+enum class Operation : std::uint8_t { given, literal, constant, add, subtract, multiply, divide, negate, exp, log, sqrt, square, abs, pow, larger, smaller, choice, solve, numerical, same };
 
 struct Node {
   Trace* trace = nullptr;
@@ -31,13 +33,16 @@ struct Node {
   Quantity quantity = Quantity::number;
   int section = 0;
 
-  // A choice: which comparison led to `first`. A solve: `first` is the residual, written in the unknown.
+  // A choice: which comparison led to `first`. A solve: `first` is the residual, written in the unknown. A numerical: found as `relation`
+  // says from the `arguments`.
   const Node* left = nullptr;
   const Node* right = nullptr;
   std::string_view relation;
   bool holds = true;
   double bracket[2] = {0.0, 0.0};
   double residual = 0.0;
+  std::vector<const Node*> arguments;
+  const Node* unseen = nullptr;  // a product that was nothing: it has no line, but a missing factor would spoil it
 };
 
 // A calculation, or one called by another, in a worked solution.
@@ -45,6 +50,7 @@ struct Section {
   const Sheet* sheet = nullptr;
   int parent = -1;
   const Choice* choice = nullptr;  // of its option
+  std::string_view part;            // of the caller, where it has several: the subscript of its symbols
   std::vector<const Node*> results;
 };
 
@@ -57,8 +63,9 @@ class Trace {
     nodes_.push_back(std::move(node));
     return &nodes_.back();
   }
-  int open(const Sheet& sheet, const Choice* choice = nullptr) {
-    sections_.push_back({&sheet, section_, choice, {}});
+  int open(const Sheet& sheet, const Choice* choice = nullptr, std::string_view part = {}) {
+    if (part.empty() && section_ >= 0) part = current().part;
+    sections_.push_back({&sheet, section_, choice, part, {}});
     const int before = section_;
     section_ = static_cast<int>(sections_.size()) - 1;
     return before;
@@ -122,7 +129,8 @@ inline Node* node_of(const traced& x, Trace& trace) {
   return trace.add(std::move(n));
 }
 
-inline bool is_zero(const Node& n) { return n.operation == Operation::literal && n.value == 0.0; }
+// A plain zero, which fits beside every dimension.
+inline bool is_zero(const Node& n) { return n.operation == Operation::literal && n.value == 0.0 && n.dimension == dimensions::none; }
 
 inline Dimension dimension_of(Operation op, const Node& a, const Node* b, Trace& trace) {
   const auto fault = [&](const char* what) { trace.fault(std::string(what) + " near " + (a.named ? a.symbol : std::to_string(a.value))); };
@@ -186,17 +194,63 @@ inline traced combine(Operation op, const traced& a, const traced* b = nullptr) 
   return traced(value, trace->add(std::move(n)));
 }
 
+// A zero that no line has named: written in a formula, or left of a product with one.
+inline bool is_nothing(const traced& x) {
+  return x.value == 0.0 && x.constant == nullptr && (x.node == nullptr || (x.node->operation == Operation::literal && !x.node->named));
+}
+inline bool is_one(const traced& x) { return x.value == 1.0 && x.constant == nullptr && x.node == nullptr; }
+inline bool same_bits(double a, double b) { return std::bit_cast<std::uint64_t>(a) == std::bit_cast<std::uint64_t>(b); }
+
+// The term that a sum with nothing leaves; their dimensions are held against each other all the same.
+inline traced left_of(const traced& term, const traced& zero) {
+  if (zero.node == nullptr) return term;
+  Node left;
+  left.operation = Operation::same;
+  left.value = term.value;
+  left.first = node_of(term, *zero.node->trace);
+  left.dimension = dimension_of(Operation::add, *left.first, zero.node, *zero.node->trace);
+  left.unseen = zero.node;
+  return traced(term.value, zero.node->trace->add(std::move(left)));
+}
+
+// A product that is zero whatever its other factor, as a zero of its dimension; one that is missing stays as it is.
+inline traced nothing(const traced& product) {
+  if (product.node == nullptr || product.value != 0.0) return product;
+  Node zero;
+  zero.value = product.value;
+  zero.dimension = product.node->dimension;
+  zero.unseen = product.node;
+  return traced(product.value, product.node->trace->add(std::move(zero)));
+}
+
+// The symbol of a part: V of the part ann is V_{ann}, s_{l} is s_{l,ann}.
+inline std::string of_part(std::string symbol, std::string_view part) {
+  if (part.empty()) return symbol;
+  const std::size_t at = symbol.find('_');
+  if (at == std::string::npos) return symbol.insert(std::min(symbol.find('^'), symbol.size()), std::string("_{").append(part).append("}"));
+  if (symbol[at + 1] != '{') symbol.insert(at + 2, "}").insert(at + 1, "{");
+  std::size_t end = at + 2;
+  for (int depth = 1; (depth += symbol[end] == '{' ? 1 : symbol[end] == '}' ? -1 : 0) > 0;) ++end;
+  return symbol.insert(end, std::string(",").append(part));
+}
+
 }  // namespace detail
 
-// A sum begun at nothing, and a weight of one, are no steps.
+// A term of nothing, a factor of one and a product with nothing are no steps.
 inline traced operator+(const traced& a, const traced& b) {
-  if (a.node == nullptr && a.value == 0.0) return b;
+  if (detail::is_nothing(a) && detail::same_bits(b.value, a.value + b.value)) return detail::left_of(b, a);
+  if (detail::is_nothing(b) && detail::same_bits(a.value, a.value + b.value)) return detail::left_of(a, b);
   return detail::combine(Operation::add, a, &b);
 }
-inline traced operator-(const traced& a, const traced& b) { return detail::combine(Operation::subtract, a, &b); }
+inline traced operator-(const traced& a, const traced& b) {
+  if (detail::is_nothing(b) && detail::same_bits(a.value, a.value - b.value)) return detail::left_of(a, b);
+  return detail::combine(Operation::subtract, a, &b);
+}
 inline traced operator*(const traced& a, const traced& b) {
-  if (a.node == nullptr && a.value == 1.0) return b;
-  return detail::combine(Operation::multiply, a, &b);
+  if (detail::is_one(a)) return b;
+  if (detail::is_one(b)) return a;
+  const traced product = detail::combine(Operation::multiply, a, &b);
+  return detail::is_nothing(a) || detail::is_nothing(b) ? detail::nothing(product) : product;
 }
 inline traced operator/(const traced& a, const traced& b) { return detail::combine(Operation::divide, a, &b); }
 inline traced operator-(const traced& a) { return detail::combine(Operation::negate, a); }
@@ -277,6 +331,7 @@ inline traced Trace::input(double value, const Variable& variable, std::string s
 }
 
 inline traced Trace::name(const traced& x, std::string symbol, Quantity quantity, std::string_view meaning, std::string_view variable) {
+  symbol = detail::of_part(std::move(symbol), section_ < 0 ? std::string_view() : current().part);
   Node* node = detail::node_of(x, *this);
   if (node->named && node->symbol == symbol && node->name.empty() && !variable.empty()) {  // a step that is the result itself
     node->name = variable;
@@ -303,6 +358,22 @@ inline traced Trace::name(const traced& x, std::string symbol, Quantity quantity
 inline traced step(const Step& s, const traced& x) {
   if (x.node == nullptr) return x;
   return x.node->trace->name(x, std::string(s.symbol), s.quantity, s.meaning, {});
+}
+
+// A number without dimension that is found by more than a worked solution shows, as by a quadrature: its line says `how`, and from what.
+template <class T, class... A>
+T numerical([[maybe_unused]] std::string_view how, const T& x, [[maybe_unused]] const A&... from) {
+  if constexpr (std::is_same_v<T, traced>) {
+    Node n;
+    n.operation = Operation::numerical;
+    n.value = x.value;
+    n.relation = how;
+    for (const traced* argument : {&from...})
+      if (argument->node != nullptr) n.arguments.push_back(argument->node);
+    return n.arguments.empty() ? x : traced(x.value, n.arguments.front()->trace->add(std::move(n)));
+  } else {
+    return x;
+  }
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG

@@ -7,6 +7,12 @@
 
 namespace lutum::inline LUTUM_ISA_TAG::cuttings {
 
+// The correlation's factor of an inclination in degrees.
+template <class T>
+constexpr T inclination_factor(const T& theta) {
+  return theta * (T(0.0342) - T(0.000233) * theta) - T(0.213);
+}
+
 struct HighAngle : Calculation<HighAngle> {
   // It decides by the inclination which model counts: without one input of either there is no number below 55 degrees.
   static constexpr bool searches = true;
@@ -42,6 +48,12 @@ struct HighAngle : Calculation<HighAngle> {
   static constexpr Constant one_inch{"1\\,\\mathrm{in}", find_symbol("in")->scale(), Quantity::diameter, "unit of diameter", true};
   static constexpr Constant one_degree{"1\\,\\mathrm{deg}", find_symbol("dega")->scale(), Quantity::angle, "unit of angle", true};
   static constexpr Constant one_foot_per_second{"1\\,\\mathrm{ft/s}", find_symbol("ft/s")->scale(), Quantity::velocity, "unit of velocity", true};
+
+  // Where the passage meets the correlation.
+  static constexpr Constant factor_at_55{"C_{55}", inclination_factor(55.0), Quantity::number,
+                                         "0.0342 x 55 - 0.000233 x 55^2 - 0.213: the correlation's factor of the inclination at 55 degrees"};
+  static constexpr Constant rise_at_55{"C'_{55}", 0.21425, Quantity::number,
+                                       "25 x (0.0342 - 2 x 0.000233 x 55): the slope of that factor there times the 25 degrees of the passage"};
 
   static constexpr std::array inputs{
       shared::density,
@@ -144,10 +156,9 @@ struct HighAngle : Calculation<HighAngle> {
                      smaller(larger((theta - T(30.0)) / T(25.0), T(0.0)), T(1.0)));
     const T share = step({"h", Quantity::number, "share of the correlation"}, square(t) * (T(3.0) - T(2.0) * t));
     const auto steep = theta < T(55.0 - 1e-9);  // 55 degrees that came from another unit are within the correlation
-    // At 55 degrees the correlation has 0.963175 and rises by 0.21425 in 25 degrees.
     const T angle = step({"C_{a}", Quantity::number, "factor of the inclination, times the share"},
-                         select(steep, T(0.963175) * share + T(0.21425) * square(t) * (t - T(1.0)),
-                                theta * (T(0.0342) - T(0.000233) * theta) - T(0.213)));
+                         select(steep, constant<T>(factor_at_55) * share + constant<T>(rise_at_55) * square(t) * (t - T(1.0)),
+                                inclination_factor(theta)));
     const T size = step({"C_{s}", Quantity::number, "factor of the size"}, T(1.286) - T(1.04) * (in.cuttings_diameter / constant<T>(one_inch)));
     const T weight = step({"C_{m}", Quantity::number, "factor of the density"},
                           T(1.0) - T(0.0333) * larger(in.density / constant<T>(one_pound_per_gallon) - T(8.7), T(0.0)));

@@ -1,6 +1,6 @@
 // What the calculations of cuttings share: usual variables, units of the printed correlations, and drag laws. A drag law is
 // solved for the particle Reynolds number Re from the weight number N = C_D Re^2 = 4 g d^3 |drho| rho / (3 mu^2), which holds
-// no velocity.
+// no velocity; in a centrifuge g is the acceleration there.
 #pragma once
 
 #include "lutum/core/calculation.hpp"
@@ -51,12 +51,13 @@ inline constexpr Constant one_pound_per_gallon{"1\\,\\mathrm{lb/gal}", find_symb
 
 constexpr double degrees(double angle) { return angle * 180.0 / exact::pi; }
 
-enum class SlipMethod : std::uint8_t { smooth, moore, walker_mayes, sphericity, sphere };
+enum class SlipMethod : std::uint8_t { smooth, moore, walker_mayes, sphericity, sphere, sphere_to_1000, sphere_to_200000 };
 
 // N = C_D Re^2, from diameter and densities; the size of the difference, so that what floats has one too.
 template <class T>
-constexpr T weight_number(const T& diameter, const T& cuttings_density, const T& density, const T& viscosity) {
-  const T pull = diameter * abs(cuttings_density - density) * constant<T>(gravity);
+constexpr T weight_number(const T& diameter, const T& cuttings_density, const T& density, const T& viscosity,
+                          const T& acceleration = constant<T>(gravity)) {
+  const T pull = diameter * abs(cuttings_density - density) * acceleration;
   return step({"N", Quantity::number, "drag coefficient times the square of the Reynolds number, from the balance of weight and drag"},
               T(4.0) / T(3.0) * pull * density * square(diameter / viscosity));
 }
@@ -116,6 +117,57 @@ constexpr T sphere_reynolds(const T& n) {
   const T high = log(stokes);
   const T low = high - log(T(1.0) + T(0.15) * pow(stokes, T(0.687)) + T(0.0176) * stokes);
   return exp(solve({"z", Quantity::number, "logarithm of the Reynolds number"}, SphereBalance{}, Bracket<T>{low, high, low}, log(some)));
+}
+
+// C_D = 24/Re (1 + 0.14 Re^0.7), in z = ln Re.
+struct PowerSphereBalance {
+  template <class T>
+  constexpr T operator()(const T& z, const T& log_n) const {
+    return z + log(T(24.0) * (T(1.0) + T(0.14) * exp(T(0.7) * z))) - log_n;
+  }
+};
+
+template <class T>
+constexpr T power_sphere_reynolds(const T& n) {
+  const T some = larger(n, T(1e-100));
+  const T stokes = some / T(24.0);
+  const T high = log(stokes);
+  const T low = high - log(T(1.0) + T(0.14) * pow(stokes, T(0.7)));
+  return exp(solve({"z", Quantity::number, "logarithm of the Reynolds number"}, PowerSphereBalance{}, Bracket<T>{low, high, low}, log(some)));
+}
+
+inline constexpr Constant wide_factor{
+    "c_{w}", 5.4856e9 * 4.3774e-9, Quantity::number,
+    "5.4856e9 x 4.3774e-9: over Re it is the curve's first term, 5.4856e9 tanh(4.3774e-9/Re), to the last digit above Re 0.1; "
+    "below Re 1e-8 that term would be level"};
+
+// tanh of a positive number, without overflow.
+template <class T>
+constexpr T tanh_of_positive(const T& x) {
+  return T(2.0) / (T(1.0) + exp(T(-2.0) * x)) - T(1.0);
+}
+
+// C_D = c_w/Re + a sum of tanh that lies between 0.3546 and 2.6521, in z = ln Re.
+struct WideSphereBalance {
+  template <class T>
+  constexpr T operator()(const T& z, const T& log_n) const {
+    const T re = exp(z);
+    const T sum = T(0.0709) * tanh_of_positive(T(700.6574) / re) + T(0.3894) * tanh_of_positive(T(74.1539) / re) -
+                  T(0.1198) * tanh_of_positive(T(7429.0843) / re) + T(1.7174) * tanh_of_positive(T(9.9851) / (re + T(2.3384))) + T(0.4744);
+    return z + log(constant<T>(wide_factor) + sum * re) - log_n;
+  }
+};
+
+// The bounds are the roots of c_w Re + sum Re^2 = N for the greatest and least sum.
+template <class T>
+constexpr T wide_sphere_reynolds(const T& n) {
+  constexpr double least = 0.4744 - 0.1198, greatest = 0.4744 + 0.0709 + 0.3894 + 1.7174;
+  constexpr double unit = 4.0 / (wide_factor.value * wide_factor.value);
+  const T some = larger(n, T(1e-100));
+  const T slow = T(1.0) + sqrt(T(1.0) + T(greatest * unit) * some), fast = T(1.0) + sqrt(T(1.0) + T(least * unit) * some);
+  const T high = log(T(2.0) * some / (constant<T>(wide_factor) * fast));
+  const T low = high - log(slow / fast);
+  return exp(solve({"z", Quantity::number, "logarithm of the Reynolds number"}, WideSphereBalance{}, Bracket<T>{low, high, low}, log(some)));
 }
 
 }  // namespace lutum::inline LUTUM_ISA_TAG::cuttings

@@ -205,10 +205,10 @@ struct Circulation : Calculation<Circulation> {
     const auto annulus = call<AnnulusLoss, T>(
         {.density = in.density, .yield_stress = in.yield_stress, .consistency = in.consistency, .flow_index = in.flow_index,
          .hole_diameter = row.hole_diameter, .pipe_diameter = pipe, .flow_rate = in.flow_rate, .length = constant<T>(one_metre),
-         .eccentricity = row.eccentricity, .rotation_factor = in.rotation_factor}, method);
+         .eccentricity = row.eccentricity, .rotation_factor = in.rotation_factor}, method, "ann");
     const auto string = call<PipeLoss, T>(
         {.density = in.density, .yield_stress = in.yield_stress, .consistency = in.consistency, .flow_index = in.flow_index,
-         .inside_diameter = bore, .flow_rate = in.flow_rate, .length = constant<T>(one_metre), .roughness = row.roughness}, method);
+         .inside_diameter = bore, .flow_rate = in.flow_rate, .length = constant<T>(one_metre), .roughness = row.roughness}, method, "str");
     Alone<T> r;
     r.velocity = select(in_string, annulus.velocity, annulus.velocity * T(0.0));
     r.annulus_gradient = select(in_string, annulus.pressure_gradient, annulus.pressure_gradient * T(0.0));

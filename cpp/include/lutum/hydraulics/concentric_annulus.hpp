@@ -64,7 +64,10 @@ template <class T>
 AnnulusFlow<T> annulus_flow(const T& z, const T& a, const T& b, const T& radius_ratio, const T& gap) {
   if constexpr (std::is_same_v<T, traced>) {  // numbers in a worked solution: nobody follows 48 points
     const AnnulusFlow<double> f = annulus_flow(z.value, a.value, b.value, radius_ratio.value, gap.value);
-    return {traced(f.inner_edge), traced(f.outer_edge), traced(f.log_flow)};
+    const auto found = [&](double x) { return numerical("quadrature", traced(x), z, a, b, radius_ratio); };
+    return {step({"\\lambda_{-}", Quantity::number, "inner edge of the plug, by the hole's radius: it lies where the sheared fluid inside of it and "
+                  "that outside carry it at one velocity, each the integral of the shear rate over its width"}, found(f.inner_edge)),
+            step({"\\lambda_{+}", Quantity::number, "its outer edge, by the hole's radius"}, found(f.outer_edge)), found(f.log_flow)};
   } else {
     const T s = exp(z), sheared = s / (s + b), plug_share = b / (s + b);
     const T w = solve({"w", Quantity::number, "place of the plug"}, PlugBalance{}, Bracket<T>{T(-40.0), T(40.0), T(0.0)}, a, radius_ratio, gap,
@@ -81,8 +84,8 @@ AnnulusFlow<T> annulus_flow(const T& z, const T& a, const T& b, const T& radius_
 struct AnnulusBalance {
   template <class T>
   T operator()(const T& z, const T& a, const T& b, const T& radius_ratio, const T& gap) const {
-    const T flow = step({"J_{l}", Quantity::number, "logarithm of the integral of abs(x^2 - x_0^2) e^a over the sheared gap, by quadrature at this root: x the radius by the hole's, "
-                         "x_0 the one without stress, e the stress above yield there over S_0 exp(z)"},
+    const T flow = step({"J_{l}", Quantity::number, "logarithm of the integral of abs(x^2 - x_0^2) e^a over x in the sheared gap, by Gauss points: x "
+                         "the radius by the hole's, x_0 the one without stress, e the stress above yield there over S_0 exp(z)"},
                         annulus_flow(z, a, b, radius_ratio, gap).log_flow);
     return a * z + flow + log(T(2.0) * (a + T(2.0)) / (square(gap) * (T(1.0) + radius_ratio)));
   }

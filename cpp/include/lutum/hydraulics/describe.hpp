@@ -5,7 +5,7 @@
 
 namespace lutum::inline LUTUM_ISA_TAG::hydraulics {
 
-inline constexpr Constant slowest{"10^{-100}\\,\\mathrm{m/s}", 1e-100, Quantity::velocity, "stands for no flow, where only the limit exists", true};
+inline constexpr Constant slowest{"v_{tiny}", 1e-100, Quantity::velocity, "stands for no flow, where only the limit exists"};
 
 namespace describe {
 

@@ -44,8 +44,8 @@ struct ReynoldsBalance {
 template <class T>
 T explicit_turbulent_ratio(const T& index, const T& reynolds) {  // over the laminar factor, 16/Re
   const T decades = step({"l", Quantity::number, "decimal logarithm of the slope"}, log(index) / constant<T>(log_of_ten));
-  const T c = step({"c", Quantity::number, "factor of the turbulent law"}, (decades + T(3.93)) / T(50.0));
-  const T d = step({"d", Quantity::number, "power of the turbulent law"}, (T(1.75) - decades) / T(7.0));
+  const T c = step({"c_{t}", Quantity::number, "factor of the turbulent law"}, (decades + T(3.93)) / T(50.0));
+  const T d = step({"d_{t}", Quantity::number, "power of the turbulent law"}, (T(1.75) - decades) / T(7.0));
   return c / T(16.0) * pow(reynolds, T(1.0) - d);
 }
 
@@ -99,7 +99,7 @@ T turbulent_over_laminar(const T& a, const T& b, const T& first_factor, const T&
   const V root = any(rv > V(0.0)) ? turbulent_root<duct, true, V>(av, bv, first, rv, s, guess)
                                   : turbulent_root<duct, false, V>(av, bv, first, rv, s, guess);
   const T over = solved<T>({"s_{t}", Quantity::number, "turbulent stress above yield over S_0"}, TurbulentBalance<duct>{}, root, 0.0,
-                           s * V(most_over_laminar), a, b, first_factor, relative_roughness);
+                           infinity, a, b, first_factor, relative_roughness);
   return step({"r_{t}", Quantity::number, "turbulent over laminar loss"}, (over + b) / laminar_whole);
 }
 

@@ -28,12 +28,11 @@ struct WallBalance {
     const bool is_pipe = wall == Wall::pipe;
     const WallVelocities<T> v = wall_velocities(is_pipe ? excess : other, is_pipe ? other : excess, a, b, k);
     if constexpr (std::is_same_v<T, traced>) {
-      const traced found = number_beside(is_pipe ? pipe : hole, is_pipe ? v.pipe : v.hole);
+      const traced found = numerical("quadrature", is_pipe ? v.pipe : v.hole, excess, other, a, b, k);
       if (is_pipe)
-        return step({"J_{p}", Quantity::number, "integral of - g k (1 - x^2)/(1 - k^2) over the gap at the stresses found, by quadrature"}, found) -
-               pipe;
-      return step({"J_{h}", Quantity::number, "integral of g (x^2 - k^2)/(1 - k^2) over the gap at the stresses found, by quadrature: x the radius "
-                   "by the hole's, g the shear rate over that at S_m"}, found) - hole;
+        return step({"J_{p}", Quantity::number, "integral of - g k (1 - x^2)/(1 - k^2) over x in the sheared gap, by Gauss points, at e_p and the "
+                     "e_h found with it: x the radius by the hole's, g the shear rate over that at S_m"}, found) - pipe;
+      return step({"J_{h}", Quantity::number, "integral of g (x^2 - k^2)/(1 - k^2) over x in the sheared gap, by Gauss points"}, found) - hole;
     } else {
       const T at_pipe = v.pipe - pipe, at_hole = v.hole - hole;
       return is_pipe ? own * at_pipe - cross * at_hole : own * at_hole - cross * at_pipe;
@@ -46,7 +45,9 @@ struct StationaryBalance {
   template <class T>
   T operator()(const T& y, const T& excess, const T& a, const T& b, const T& k) const {
     const WallVelocities<T> v = wall_velocities((excess - y) / k, y, a, b, k);
-    return k * v.hole - v.pipe;
+    return k * step({"J_{1,h}", Quantity::number, "J_h at the stresses e_1 at the hole and (E - e_1)/k at the pipe"},
+                    numerical("quadrature", v.hole, y, excess, a, b, k)) -
+           step({"J_{1,p}", Quantity::number, "J_p at them"}, numerical("quadrature", v.pipe, y, excess, a, b, k));
   }
 };
 
@@ -186,19 +187,19 @@ struct MovingPipe : Calculation<MovingPipe> {
       pipe = T(root.pipe);
       hole = T(root.hole);
     }
-    const V high = V(100.0) * (V(1.0) + bv), low = -high;
-    return {solved<T>({"e_{p}", Quantity::number, "stress at the pipe above yield, over S_m; found together with e_h"}, WallBalance<Wall::pipe>{},
-                      root.pipe, low, high, hole, own_pipe, cross, wanted.pipe, wanted.hole, a, b, k),
-            solved<T>({"e_{h}", Quantity::number, "stress at the hole above yield, over S_m"}, WallBalance<Wall::hole>{}, root.hole, low, high, pipe,
-                      own_hole, cross, wanted.pipe, wanted.hole, a, b, k)};
+    const T at_pipe = solved<T>({"e_{p}", Quantity::number, "stress at the pipe above yield, over S_m; found together with e_h"},
+                                WallBalance<Wall::pipe>{}, root.pipe, -infinity, infinity, hole, own_pipe, cross, wanted.pipe, wanted.hole, a, b, k);
+    if constexpr (std::is_same_v<T, traced>) pipe = at_pipe;  // the line of e_h names it
+    return {at_pipe, solved<T>({"e_{h}", Quantity::number, "stress at the hole above yield, over S_m"}, WallBalance<Wall::hole>{}, root.hole,
+                               -infinity, infinity, pipe, own_hole, cross, wanted.pipe, wanted.hole, a, b, k)};
   }
 
   // Share of turbulence in the loss; a number in a worked solution, for all of it comes again at the velocity that counts.
   template <class T>
   static T turbulent_share(const Fluid<T>& fluid, const T& velocity, const T& gap) {
     if constexpr (std::is_same_v<T, traced>) {
-      return number_beside(velocity, traced(turbulent_share<double>({fluid.density.value, fluid.yield_stress.value, fluid.consistency.value,
-                                                                     fluid.flow_index.value}, velocity.value, gap.value)));
+      return numerical("turbulence", traced(turbulent_share<double>({fluid.density.value, fluid.yield_stress.value, fluid.consistency.value,
+                                                                     fluid.flow_index.value}, velocity.value, gap.value)), velocity);
     } else {
       const T ratio = friction<Duct::slot, T>(fluid, velocity, gap, T(0.0), FrictionMethod::exact).over_laminar;
       return share_of_turbulence(ratio);
@@ -211,7 +212,7 @@ struct MovingPipe : Calculation<MovingPipe> {
     const T laminar = step({"\\kappa_{l}", Quantity::number, "clinging constant in laminar flow"}, T(0.275) * k + T(0.25));
     const T turbulent = step({"\\kappa_{t}", Quantity::number, "clinging constant in turbulent flow"}, T(0.1) * k + T(0.41));
     const T first = step({"v_{l}", Quantity::velocity, "effective velocity in laminar flow"}, mean + laminar * pipe_velocity);
-    const T share = step({"x_{t}", Quantity::number, "share of turbulence in the loss there, 1 - r^-12 with r loss over laminar loss"},
+    const T share = step({"x_{t}", Quantity::number, "share of turbulence in the loss there, 1 - r^-12, by the steps that lead to r, at v_l"},
                          turbulent_share(fluid, abs(first), gap));
     return laminar + (turbulent - laminar) * share;
   }
@@ -257,9 +258,9 @@ struct MovingPipe : Calculation<MovingPipe> {
       const T excess = select(driven, select(ahead, forward, backward), T(1.0));
       const T y = solved<T>({"e_{1}", Quantity::number, "stress at the hole above yield, over S_m, past a pipe at rest with the same gradient"},
                             StationaryBalance{}, stationary_excess<value_type_of<T>>(value_of(excess), value_of(a), value_of(b), value_of(k)), 0.0,
-                            1e6, excess, a, b, k);
-      const T past = reach * step({"J_{e}", Quantity::number, "mean velocity past a pipe at rest at that E, over v_R, by quadrature"},
-                                  number_beside(y, wall_velocities((excess - y) / k, y, a, b, k).hole));
+                            value_of(excess), excess, a, b, k);
+      const T past = reach * step({"J_{e}", Quantity::number, "mean velocity past a pipe at rest at that E, over v_R: J_h at e_1 and (E - e_1)/k"},
+                                  numerical("quadrature", wall_velocities((excess - y) / k, y, a, b, k).hole, y, excess, a, b, k));
       const T none = past * T(0.0);
       r.effective_velocity = select(rests, none, select(driven, select(ahead, past, -past), none));
       r.clinging_constant = (r.effective_velocity - r.mean_velocity) / only_if(moves, in.pipe_velocity);

@@ -215,14 +215,4 @@ template <class V>
   return found;
 }
 
-// A number in a line of its own.
-template <class T>
-T number_beside([[maybe_unused]] const T& beside, const T& x) {
-  if constexpr (std::is_same_v<T, traced>) {
-    return beside.node == nullptr ? x : traced(x.value, lutum::detail::node_of(x, *beside.node->trace));
-  } else {
-    return x;
-  }
-}
-
 }  // namespace lutum::inline LUTUM_ISA_TAG::hydraulics

@@ -74,9 +74,10 @@ T dodge_metzner(const T& index, const T& ln_g) {
 // The same in a rough pipe: the wall's roughness adds to what stands for the viscous layer in the logarithm, as in Colebrook's
 // equation. Exactly the smooth pipe at no roughness.
 template <class T>
-T with_roughness(const T& smooth, const T& relative_roughness) {
+T with_roughness(const T& smooth_wall, const T& relative_roughness) {
   if constexpr (std::is_same_v<T, traced>)
-    if (relative_roughness.node == nullptr) return smooth;  // none, by the kind of the section: no term of a worked solution
+    if (relative_roughness.node == nullptr) return smooth_wall;  // none, by the kind of the section: no term of a worked solution
+  const T smooth = step({"H", Quantity::number, "1/sqrt(f) of the law without roughness"}, smooth_wall);
   return smooth - constant<T>(four_over_log_of_ten) * log(T(1.0) + relative_roughness / T(3.7) * exp(constant<T>(quarter_log_of_ten) * smooth));
 }
 

@@ -24,26 +24,31 @@ class ExpressionWriter {
       case Operation::add: return bracket(fmt::format("{} + {}", side(n.first, sum), addend(*n.second)), sum, outer);
       case Operation::subtract: return bracket(fmt::format("{} {} {}", side(n.first, sum), minus(), side(n.second, sum + 1)), sum, outer);
       case Operation::multiply: {
+        if (is_reciprocal(*n.second)) return quotient(*n.first, *n.second->second, outer);
         // A negative number that leads a sum or a product needs no brackets.
         const int lead = outer <= sum && n.first->operation == Operation::literal ? 0 : product;
         return bracket(fmt::format("{}{}{}", side(n.first, lead), times(n), side(n.second, product)), product, outer);
       }
-      case Operation::divide:
-        if (format_ == Format::markdown) return fmt::format("\\frac{{{}}}{{{}}}", side(n.first, 0), side(n.second, 0));
-        return bracket(fmt::format("{} / {}", side(n.first, product), side(n.second, product + 1)), product, outer);
+      case Operation::divide: return quotient(*n.first, *n.second, outer);
       case Operation::negate: return bracket(fmt::format("{}{}", minus(), side(n.first, sign)), sign, outer);
       case Operation::exp: return call("exp", side(n.first, 0));
       case Operation::log: return call("ln", side(n.first, 0));
       case Operation::sqrt: return format_ == Format::markdown ? fmt::format("\\sqrt{{{}}}", side(n.first, 0)) : call("sqrt", side(n.first, 0));
       case Operation::square:
-        if (format_ == Format::markdown) return fmt::format("{{{}}}^2", side(n.first, power + 1));
+        if (format_ == Format::markdown) return bracket(fmt::format("{{{}}}^2", side(n.first, power + 1)), power, outer);
         return bracket(fmt::format("{}²", side(n.first, power + 1)), power, outer);
       case Operation::abs: return fmt::format("|{}|", side(n.first, 0));
       case Operation::pow:
-        if (format_ == Format::markdown) return fmt::format("{{{}}}^{{{}}}", side(n.first, power + 1), side(n.second, 0));
+        if (format_ == Format::markdown) return bracket(fmt::format("{{{}}}^{{{}}}", side(n.first, power + 1), side(n.second, 0)), power, outer);
         return bracket(fmt::format("{}^{}", side(n.first, power + 1), side(n.second, power + 1)), power, outer);
       case Operation::larger: return call("max", fmt::format("{}, {}", side(n.first, 0), side(n.second, 0)));
       case Operation::smaller: return call("min", fmt::format("{}, {}", side(n.first, 0), side(n.second, 0)));
+      case Operation::numerical: {
+        std::string from;
+        for (const Node* x : n.arguments) from += (from.empty() ? "" : ", ") + side(x, 0);
+        if (format_ == Format::markdown) return fmt::format("\\mathrm{{{}}}\\left({}\\right)", n.relation, from);
+        return call(n.relation, from);
+      }
       case Operation::choice:
       case Operation::same: return write(*n.first, outer, false);
       case Operation::constant:
@@ -54,8 +59,17 @@ class ExpressionWriter {
       case Operation::solve: break;
     }
     if (n.value == log(10.0)) return call("ln", "10");
-    if (const std::string thirds = fraction(n.value); !thirds.empty()) return format_ == Format::markdown ? thirds : bracket(thirds, product, outer);
+    if (const std::string thirds = fraction(n.value); !thirds.empty()) return bracket(thirds, format_ == Format::markdown ? power : product, outer);
     return guarded(n.value, number_text(n.value, format_, 10), outer);
+  }
+
+  // 1/x as a factor: the product is written as a quotient.
+  static bool is_reciprocal(const Node& n) {
+    return !n.named && n.operation == Operation::divide && n.first->operation == Operation::literal && !n.first->named && n.first->value == 1.0;
+  }
+  std::string quotient(const Node& above, const Node& below, int outer) const {
+    if (format_ == Format::markdown) return bracket(fmt::format("\\frac{{{}}}{{{}}}", write(above, 0, false), write(below, 0, false)), power, outer);
+    return bracket(fmt::format("{} / {}", write(above, product, false), write(below, product + 1, false)), product, outer);
   }
 
   // A negative number after a plus sign wants brackets.

@@ -41,6 +41,7 @@ class Order {
   static void children(const Node& n, Visit&& visit) {
     for (const Node* child : {n.first, n.second, n.left, n.right})
       if (child != nullptr && child != &n) visit(*child);
+    for (const Node* argument : n.arguments) visit(*argument);
   }
 
   void need(const Node& n) {

@@ -19,7 +19,8 @@ class UnitNotes {
     if (line.operation == Operation::solve) return {};
     out_.clear();
     const Measure result = of_value(line.quantity), numbers = of_node(line, result.factor, true);
-    compare(numbers, result);
+    const bool nothing = line.value == 0.0 && numbers.units.empty();  // a zero is one in every unit
+    if (!nothing) compare(numbers, result);
     return out_;
   }
 
@@ -96,6 +97,7 @@ class UnitNotes {
       }
       case Operation::given:
       case Operation::literal:
+      case Operation::numerical:
       case Operation::solve: break;
     }
     return {};
@@ -135,8 +137,12 @@ class UnitNotes {
     }
     const double ratio = from.factor / to.factor;
     const std::string left = product(from), after = product(right);
-    if (!told_.insert(left + "=" + after).second) return;
-    told_.insert(after + "=" + left);
+    const auto told = [&](std::string a) {  // in2 and in^2 are one
+      detail::replace_all(a, "^", "");
+      return a;
+    };
+    if (!told_.insert(told(left + "=" + after)).second) return;
+    told_.insert(told(after + "=" + left));
     const char* space = format_ == Format::text ? " " : "\\,";
     const bool reciprocal = left.rfind("1 /", 0) == 0 || left.rfind("1\\,/", 0) == 0;
     const std::string unit = reciprocal ? left : fmt::format("1{}{}", space, left);

@@ -29,7 +29,7 @@ class WorkedSolution {
     for (const Node* n : order_.shown()) {
       if (n->section != section) {
         section = n->section;
-        out += title(section != 0 ? trace_.sections()[static_cast<std::size_t>(section)].sheet->title : begun ? "Solution, continued" : "Solution", 1);
+        out += title(section != 0 ? of_called(trace_.sections()[static_cast<std::size_t>(section)]) : begun ? "Solution, continued" : "Solution", 1);
         begun = begun || section == 0;
         meaning = {};
       }
@@ -47,6 +47,10 @@ class WorkedSolution {
   }
 
  private:
+  static std::string of_called(const Section& s) {
+    return s.part.empty() ? std::string(s.sheet->title) : fmt::format("{} (subscript {})", s.sheet->title, s.part);
+  }
+
   const char* bold() const { return format_ == Format::markdown ? "**" : ""; }
 
   std::string title(std::string_view text, int level) const {
@@ -118,7 +122,7 @@ class WorkedSolution {
     std::string value = value_text(n.value, n.quantity, units_, format_, false);
     if (n.operation == Operation::solve) return root(n, symbol, value, symbols);
     const std::string formula = symbols.definition(n), filled = numbers.definition(n);
-    const bool plain = formula == filled || filled == value;
+    const bool plain = formula == filled || filled == value || n.operation == Operation::numerical;
     if (units_[n.quantity].shift() != 0.0) value = value_text(n.value, n.quantity, si_units, format_, false) + " = " + value;
     std::string out;
     if (plain) {
@@ -150,22 +154,27 @@ class WorkedSolution {
   }
 
   std::string root(const Node& n, const std::string& symbol, const std::string& value, const ExpressionWriter& symbols) const {
-    const std::string left = symbols.definition(*n.first);
-    const std::string low = value_text(n.bracket[0], n.quantity, units_, format_), high = value_text(n.bracket[1], n.quantity, units_, format_);
+    const bool latex = format_ == Format::markdown;
     const std::string rest = number_text(n.residual, format_, 2);
     std::string with;  // what depends on the unknown: its numbers are those of the root
     for (const Node* part : order_.of_root(n)) {
       const std::string name = symbol_text(part->symbol, format_), margin(page_width(name, format_) + 2, ' ');
-      const std::string equal = over_lines(symbols.definition(*part), margin);
-      if (with.empty()) with = format_ == Format::markdown ? "with\n\n" : "  with\n";
-      with += format_ == Format::markdown ? fmt::format("$$\\begin{{aligned}}{} &= {}\\end{{aligned}}$$\n\n", name, equal)
-                                          : fmt::format("    {} = {}\n", name, equal);
+      std::string equal = over_lines(symbols.definition(*part), margin);
+      if (part->operation == Operation::numerical) equal += fmt::format(" = {}", number_text(part->value, format_));
+      if (with.empty()) with = latex ? "with\n\n" : "  with\n";
+      with += latex ? fmt::format("{}$$\\begin{{aligned}}{} &= {}\\end{{aligned}}$$\n\n", sentence(part->meaning), name, equal)
+                    : fmt::format("    {} = {}: {}\n", name, equal, part->meaning);
     }
-    if (format_ == Format::markdown)
-      return fmt::format("\n${}$ is the root of\n\n$${} = 0$$\n\n{}between ${}$ and ${}$:\n\n$${} = {}$$\n\n(left side there: ${}$)\n\n", symbol,
-                         left, with, low, high, symbol, value, rest);
-    return fmt::format("  {} is the root of\n    {} = 0\n{}  between {} and {}:\n  {} = {} (left side there: {})\n", symbol, left, with, low, high, symbol,
-                       value, rest);
+    std::string between;  // where it was looked for, if that tells anything
+    if (std::isfinite(n.bracket[0]) && std::isfinite(n.bracket[1])) {
+      const std::string low = value_text(n.bracket[0], n.quantity, units_, format_), high = value_text(n.bracket[1], n.quantity, units_, format_);
+      between = latex ? fmt::format("between ${}$ and ${}$:\n\n", low, high) : fmt::format("  between {} and {}:\n", low, high);
+    }
+    const std::string left = over_lines(symbols.definition(*n.first), "  ");
+    if (latex)
+      return fmt::format("\n${}$ is the root of\n\n$$\\begin{{aligned}}&{} = 0\\end{{aligned}}$$\n\n{}{}$${} = {}$$\n\n(left side there: ${}$)\n\n",
+                         symbol, left, with, between, symbol, value, rest);
+    return fmt::format("  {} is the root of\n    {} = 0\n{}{}  {} = {} (left side there: {})\n", symbol, left, with, between, symbol, value, rest);
   }
 
   // The comparisons that chose a branch on the way to n, each as it holds.

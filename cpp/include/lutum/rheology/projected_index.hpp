@@ -63,10 +63,11 @@ Evaluation<T, Most> project_at(const T& index, const WeightedReadings<T, Most>& 
 // The powers x when the index has moved on: a short series for small moves, an exponential for others.
 template <class V, std::size_t Most>
 void move_on(std::array<V, Most>& x, V index, V move, const WeightedReadings<V, Most>& in) {
-  constexpr double small = 0.15;  // the first term left out is 1e-13 of x
+  constexpr double small = 0.15;  // the first term left out is 2e-15 of x
   for (std::size_t i = 0; i < in.count; ++i) {
     const V z = move * in.log_rate[i];
-    const V near = x[i] * lutum::detail::polynomial(z, 1.0 / 40320.0, 1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0, 1.0 / 6.0, 0.5, 1.0, 1.0);
+    const V near = x[i] * lutum::detail::polynomial(z, 1.0 / 362880.0, 1.0 / 40320.0, 1.0 / 5040.0, 1.0 / 720.0, 1.0 / 120.0, 1.0 / 24.0, 1.0 / 6.0,
+                                                    0.5, 1.0, 1.0);
     const flag_of<V> far = !(abs(z) <= V(small));
     x[i] = any(far) ? select(far, exp(index * in.log_rate[i]), near) : near;
   }
@@ -108,7 +109,7 @@ Slope<V> slope_of(const Evaluation<V, Most>& e, const WeightedReadings<V, Most>&
 // From a hill of the scan to its top; missing where there is none.
 template <class V, std::size_t Most>
 V climb_from(const Peak<V>& peak, const WeightedReadings<V, Most>& in, const PowerGrid<V, Most>& grid, const Interval<V>& yield_stress, const Interval<V>& index) {
-  constexpr double near_by_halley = 1e-6, near_by_newton = 1e-8;  // of a step: the next error is its cube, its square
+  constexpr double near_by_halley = 1e-6, near_by_newton = 1e-8;  // of the last step: its square is left, by Halley's times that of the step before
   constexpr double round_off = 4e-16;
   constexpr int most_steps = 100;
   const V node = index.lowest + peak.node * grid.step;
@@ -117,7 +118,7 @@ V climb_from(const Peak<V>& peak, const WeightedReadings<V, Most>& in, const Pow
   const flag_of<V> lost = !(n == n);
   flag_of<V> done = lost | (!peak.found);
   n = select(done, V(not_a_number), n);
-  V last_n(not_a_number), last_curvature(0.0);
+  V last_n(not_a_number), last_slope(0.0), last_curvature(0.0);
   flag_of<V> last_held = n == n;
   Evaluation<V, Most> here{};
   at_node(here.x, peak.node, in.count, grid);
@@ -127,15 +128,19 @@ V climb_from(const Peak<V>& peak, const WeightedReadings<V, Most>& in, const Pow
     const auto f = slope_of(here, in);
     low = select(f.value < V(0.0), n, low);
     high = select(f.value > V(0.0), n, high);
-    // Halley's step where the step before tells how the curvature changes, and Newton's where it does not.
-    const V move = f.value / f.curvature;
-    const V bent = V(0.5) * move * (f.curvature - last_curvature) / ((n - last_n) * f.curvature);
+    // Halley's step where the step before tells how the slope bends, by the cubic through both, and Newton's where it does not.
+    // The consistency moves with n: without it these would not be a slope and its derivative.
+    const V move = f.value / f.curvature, slope = here.best.consistency * f.value, curvature = here.best.consistency * f.curvature;
+    const V back = n - last_n;
+    const V bend = (V(4.0) * curvature + V(2.0) * last_curvature - V(6.0) * (slope - last_slope) / back) / back;
+    const V bent = V(0.5) * move * bend / curvature;
     const flag_of<V> same_bounds = select_flag(last_held, here.best.held, !here.best.held), gentle = abs(bent) < V(0.1);
     const flag_of<V> smooth = same_bounds & gentle;
     const V target = n - move * select(smooth, V(1.0) + bent, V(1.0));
     const flag_of<V> good = (f.curvature > V(0.0)) & (target >= low) & (target <= high);
     last_n = select(done, last_n, n);
-    last_curvature = f.curvature;
+    last_slope = slope;
+    last_curvature = curvature;
     last_held = here.best.held;
     // No valley ahead: the end of the bracket if it is the end of the range, unless n stands there; else halve.
     const V end = select(f.value < V(0.0), high, low);
