@@ -4,14 +4,13 @@ Numbers of the daily drilling reports; whose they are stands in SOURCE.md beside
 measured = (equivalent density while circulating - density of the mud) g TVD of the bit, of a row of the reports;
 computed = friction of the annulus from the surface to the bit at the stated rate + weight of the cuttings in it.
 
-Not fitted to the rows; geometry and densities fixed before anything was computed:
+Fixed before anything was computed, and not fitted afterwards:
 - Rows: `drill` with an equivalent density, in 17 1/2, 12 1/4 and 8 1/2 in hole. Bit at the lower end of the row. Middle of a
   stated range of equivalent density, rate and rate of penetration; where no rate of penetration is stated, depth made good over
   time. The annulus is full of the cuttings of that rate.
 - Mud: mean of the density, plastic viscosity and yield point sampled within the time of the row, else the sample of the same day
-  nearest in time; never the reserve pit, never the nominal density. The reports hold no reading below 300 r/min: a yield power law
-  through 600 and 300 r/min with a yield stress of 0.4 of the yield point, the share of the sample fluid of API RP 13D's well (65, 40, 9
-  and 7.5 degrees at 600, 300, 6 and 3 r/min, from memory: (2 x 7.5 - 9)/15).
+  nearest in time; never the reserve pit, never the nominal density. Bingham: yield stress = yield point, consistency = plastic
+  viscosity, flow index 1. The reports hold nothing else; at the low rates of shear of an annulus this is too stiff a fluid.
 - Pipe 5 and 5 1/2 in (usual sizes), one size all the way; open hole in gauge and 10 % wider: four geometries, all must hold.
 - Casing: 14 in, bore 12.66 in, stated. Sizes not stated: 20 in above the 17 1/2 in hole, as after a 26 in hole; the 9 5/8 in
   liner's bore. Both taken in the heaviest usual weight whose drift passes the next bit: bores 18.73 and 8.681 in (from memory).
@@ -23,21 +22,22 @@ Not fitted to the rows; geometry and densities fixed before anything was compute
   nominal wall shear rate 6 V/h, spread evenly.
 - Bar: both densities are read to 0.01 g/cm3, so each is 0.005 g/cm3 wrong at most and their difference 0.01.
 
-How a row is held: the reading is a range, measured loss +- its bar. On every row and in every geometry that range over the computed
-loss meets 0.5 to 2; where the loss stands above its bar the middle of the range lies there too. On three rows, all in 12 1/4 in hole, it
-does not stand above: the reading is 0.01 above the mud, with a bar of 0.01 g/cm3, and the loss cannot be told from none. They are
-named in NOT_TOLD, and a row that joins or leaves them fails the test. All three take a flow-line sample; on the first of these days the
-samples differ by 0.03 g/cm3, three times that loss.
+What came out: ratios from 0.61 to 1.35 on ten of the thirteen rows, in each geometry. The aim of 0.5 to 2 on every row is not met
+on three, all in 12 1/4 in hole: 0.23 to 0.32, with the bar from 0 to between 0.47 and 0.63. There the reading is 0.01 above the mud
+with a bar of 0.01 g/cm3, so that the loss cannot be told from none. All three take a flow-line sample; on the first of these days
+the samples differ by 0.03 g/cm3, three times that loss. They were set apart after this was seen, by that rule alone (loss not above
+its bar); they are printed, named in NOT_TOLD and not held to a ratio, and a row that joins or leaves them fails the test.
 
-What came out: the middle from 0.76 to 1.87 on the ten rows; 0.33 to 0.45 on the three, with the bar from 0 to between 0.67 and 0.91.
-The first run took a Bingham fluid, yield stress = yield point, too stiff at the low rates of shear of an annulus: 0.61 to 1.35 on the ten,
-0.23 to 0.32 on the three, with the bar to between 0.47 and 0.63. The flow curve and the rule for the three were written down after that
-run was seen; its ratios are printed too.
+Looked at afterwards, and not taken for the comparison: sixteen combinations of four flow curves (Bingham, power law, yield power law with
+0.3 and 0.5 of the yield point), a concentric or 0.6 eccentric pipe, and densities as above or of the pit, interpolated in time. With the
+densities as above none has all rows within 0.5 to 2. With the interpolated ones two have (Bingham, eccentric; 0.5 of the yield point,
+concentric); but they interpolate across three days between which the mud was weighted up, against the sample of the day itself.
 
 Unknown, and in no number of the comparison: eccentricity (concentric taken; the hole is inclined up to 54 degrees, where pipe lies
 low and the loss falls), rotation, tool joints, collars and tools on the string (the loss rises), beds of cuttings, change of the mud
 with pressure and temperature, when within a row the equivalent density was read, how much cuttings a flow-line sample still holds.
-What some of them would change is printed: pipe 0.6 eccentric all the way, the Bingham fluid, and a power law without yield stress.
+What some of them would change is printed: pipe 0.6 eccentric all the way, and yield power laws through 600 and 300 r/min with a yield stress of
+0.4 of the yield point (as the sample fluid of API RP 13D's well: 65, 40, 9 and 7.5 degrees at 600, 300, 6 and 3 r/min, from memory) and of none.
 """
 
 import numpy as np
@@ -58,7 +58,6 @@ CASED = {  # bottom in m and bore in in, above the hole of this size
     12.25: [RISER, INTERMEDIATE],
     8.5: [RISER, (LINER_TOP, INTERMEDIATE[1]), (3113.0, 8.681)],
 }
-SHARE_OF_YIELD_POINT = 0.4  # that the yield stress is
 ROUNDING = 0.01  # g/cm3: half a step of each of two readings of 0.01
 NOT_TOLD = [("2007-08-14", "06:00"), ("2007-08-17", "00:00"), ("2007-08-17", "06:00")]  # loss not above its bar
 
@@ -119,7 +118,7 @@ def flow_curve(mud, share):
     return {name: getattr(found, name) for name in ("yield_stress", "consistency", "flow_index")}
 
 
-def computed(reports, row, mud, pipe, widening, eccentricity=0.0, share=SHARE_OF_YIELD_POINT):
+def computed(reports, row, mud, pipe, widening, eccentricity=0.0, share=1.0):
     """Friction of the annulus and weight of its cuttings, bar."""
     sections = [*CASED[row.hole_in], (row.md_to_m, row.hole_in * widening)]
     bottom = np.array([depth for depth, _ in sections])
@@ -173,7 +172,7 @@ def comparison(reports):
         for pipe, hole in GEOMETRIES:
             line[pipe, hole] = computed(reports, row, mud, PIPES[pipe], HOLES[hole])
         line["eccentric"] = sum(computed(reports, row, mud, 5.0, 1.0, eccentricity=0.6))
-        line["Bingham"] = sum(computed(reports, row, mud, 5.0, 1.0, share=1.0))
+        line["0.4 of yield point"] = sum(computed(reports, row, mud, 5.0, 1.0, share=0.4))
         line["power law"] = sum(computed(reports, row, mud, 5.0, 1.0, share=0.0))
         lines.append(line)
     return pd.DataFrame(lines)
@@ -197,9 +196,9 @@ def show(comparison, unused):
                 f"{line['date']} {line['from']} {line['bit m']:6.0f} m {line['hole in']:5} in  {line['measured']:5.1f} +- {line['rounding']:.1f}   "
                 f"pipe {pipe:5} in, {hole:5}: {friction:4.1f} + {cuttings:3.1f} = {friction + cuttings:4.1f}   {middle:.2f} ({low:.2f} to {high:.2f})"
             )
-    print("\nMeasured over computed, 5 in pipe, gauge hole: as above; pipe 0.6 eccentric; Bingham fluid; power law")
+    print("\nMeasured over computed, 5 in pipe, gauge hole: as above; pipe 0.6 eccentric; yield stress 0.4 of the yield point; power law")
     for line in comparison.to_dict("records"):
-        others = "  ".join(f"{line['measured'] / line[name]:.2f}" for name in ("eccentric", "Bingham", "power law"))
+        others = "  ".join(f"{line['measured'] / line[name]:.2f}" for name in ("eccentric", "0.4 of yield point", "power law"))
         print(f"{line['date']} {line['from']}  {ratios(line, ('5', 'gauge'))[1]:.2f}  {others}")
     print("\nNot usable: not drilling, no equivalent density read, or another hole")
     print(unused[["period_date", "from_time", "operation", "md_to_m", "hole_in", "ecd_g_cm3_lo"]].to_string(index=False))
@@ -212,11 +211,9 @@ def test_measured_over_computed(reports, comparison):
     assert set(comparison["hole in"]) == set(CASED)
     not_told = comparison["measured"] <= comparison["rounding"] * (1 + 1e-9)
     assert [*comparison.loc[not_told, ["date", "from"]].itertuples(index=False, name=None)] == NOT_TOLD
-    for line, told in zip(comparison.to_dict("records"), ~not_told, strict=True):
+    for line in comparison[~not_told].to_dict("records"):
         for geometry in GEOMETRIES:
-            low, middle, high = ratios(line, geometry)
-            assert low <= 2.0 and high >= 0.5, (line["date"], line["from"], geometry)
-            assert not told or 0.5 <= middle <= 2.0, (line["date"], line["from"], geometry)
+            assert 0.5 <= ratios(line, geometry)[1] <= 2.0, (line["date"], line["from"], geometry)
 
 
 def test_measured_losses_are_those_stated_with_the_data(comparison):
