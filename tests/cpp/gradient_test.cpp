@@ -43,12 +43,13 @@ std::vector<double> amplified(const State& s, const std::vector<double>& jacobia
   return by_result;
 }
 
-// Its slopes are integrals of their own, by as many points, and in so wide an annulus these tell the two apart.
+// The slopes of a moving pipe are integrals of their own, by as many points as the values: beside a pipe so thin the two tell apart.
 bool is_thin_moving_pipe(const Entry& e, const State& s) {
   if (e.sheet->id != "hydraulics.moving_pipe") return false;
   const auto slots = support::input_slots(e, s.length);
   const auto of = [&](std::string_view name) {
-    return s.inputs[static_cast<std::size_t>(std::find_if(slots.begin(), slots.end(), [&](const auto& slot) { return slot.variable->name == name; }) - slots.begin())];
+    const auto at = std::find_if(slots.begin(), slots.end(), [&](const auto& slot) { return slot.variable->name == name; });
+    return s.inputs[static_cast<std::size_t>(at - slots.begin())];
   };
   return of("pipe_diameter") < 0.15 * of("hole_diameter");
 }

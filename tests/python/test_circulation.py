@@ -251,6 +251,8 @@ def test_every_check_of_a_study_in_one_call(deviated, mud, window):
         alone = one.margins(window if record == 10 else high).iloc[0]
         assert held.loc[record, alone.index].tolist() == pytest.approx(alone.tolist(), rel=1e-9, nan_ok=True)
     assert held.loc[13:, "to_fracture"].isna().all() and held.loc[10, "finding"] == "" and "is not known at" in held.loc[12, "finding"]
+    with pytest.raises(ValueError, match="one well takes one window"):
+        circulate_over(frame, deviated, windows={"A": window})
     assert "no window of well 'B'" in circulate_over(frame, {"A": deviated, "B": other}, windows={"A": window}).loc[12, "finding"]
 
 

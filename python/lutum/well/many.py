@@ -54,6 +54,8 @@ def circulate_over(
     several = isinstance(wells, Mapping)
     first = next(iter(wells.values())) if several else wells
     home = first.units
+    if isinstance(windows, Mapping) and not several:
+        raise ValueError("one well takes one window; several windows go by the names of several wells")
     if several and any(w.units is not home and repr(w.units) != repr(home) for w in wells.values()):
         raise ValueError("the wells have unlike units; well.to(units) makes them alike")
 

@@ -15,7 +15,8 @@ namespace lutum::inline LUTUM_ISA_TAG {
 class Trace;
 struct traced;
 
-enum class Operation : std::uint8_t { given, literal, constant, add, subtract, multiply, divide, negate, exp, log, sqrt, square, abs, pow, larger, smaller, choice, solve, numerical, same };
+enum class Operation : std::uint8_t { given, literal, constant, add, subtract, multiply, divide, negate, exp, log, sqrt, square, abs,
+                                      pow, larger, smaller, choice, solve, numerical, same };
 
 struct Node {
   Trace* trace = nullptr;

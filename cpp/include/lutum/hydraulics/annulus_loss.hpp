@@ -46,7 +46,8 @@ struct AnnulusLoss : Calculation<AnnulusLoss> {
       describe::flow_rate, describe::length,
       describe::eccentricity,
       Variable{.name = "rotation_factor", .symbol = "F_{r}", .quantity = Quantity::number,
-               .meaning = "factor on the loss for rotation of the string, as the user declares it", .limits = {0.1, 10.0}, .validated = {0.7, 2.0}},
+               .meaning = "factor on the loss for rotation of the string, as the user declares it; hydraulics.rotating_pipe finds that of laminar "
+                          "flow around a concentric pipe", .limits = {0.1, 10.0}, .validated = {0.7, 2.0}},
   };
   static constexpr std::array results{
       describe::velocity, describe::pressure_gradient, describe::pressure_loss, describe::wall_stress, describe::friction_factor,

@@ -118,10 +118,12 @@ struct Circulation : Calculation<Circulation> {
       Variable{.name = "bore", .symbol = "D_{i}", .quantity = Quantity::diameter, .meaning = "bore of the string's part; 0 below the bit",
                .limits = {0.0, 2.0}, .validated = {0.0, 0.6}, .length = any_length},
       describe::column(describe::eccentricity),
-      Variable{.name = "roughness", .symbol = "k", .quantity = Quantity::diameter, .meaning = "height of the roughness of the bore's wall; not in the standard's method",
+      Variable{.name = "roughness", .symbol = "k", .quantity = Quantity::diameter,
+               .meaning = "height of the roughness of the bore's wall; not in the standard's method",
                .limits = {0.0, 0.01}, .validated = {0.0, 0.0005}, .length = any_length},
       Variable{.name = "slip_velocity", .symbol = "v_{s}", .quantity = Quantity::velocity,
-               .meaning = "velocity at which the cuttings fall through the fluid there; 0 loads the annulus with what is fed to it, no more; not used where nothing is drilled",
+               .meaning = "velocity at which the cuttings fall through the fluid there; 0 loads the annulus with what is fed to it, no more; not used "
+                          "where nothing is drilled",
                .limits = {0.0, 10.0}, .validated = {0.0, 1.0}, .length = any_length},
   };
 
@@ -175,11 +177,12 @@ struct Circulation : Calculation<Circulation> {
                 "the surface lines: the flow curve's own, between 600 and 300 r/min. Tools as a nozzle, with the square of the rate (common practice, no "
                 "source).",
       .assumptions = "Steady flow of one incompressible fluid with one flow curve; cuttings weigh but do not thicken, a bed of them in an inclined "
-                     "hole is not in it (cuttings.high_angle); what is drilled has filled the annulus; tool joints are sections of their own, wear is not in it. Rows run from the surface down without gaps, the "
+                     "hole is not in it (cuttings.high_angle); what is drilled has filled the annulus; tool joints are sections "
+                     "of their own, wear is not in it. Rows run from the surface down without gaps, the "
                      "string from the surface to the bit. Below the bit nothing flows. Temperature and compressibility are not in it.",
       .cautions = "Advisory. Pressures near a pore, collapse or fracture limit are for the well's own programme, its barriers and licensed practice to "
-                  "decide; round against the limit that threatens. Starting the pumps against a gel takes more. Measured losses differ from any friction law by 10 to 20 % "
-                  "(common practice, no source).",
+                  "decide; round against the limit that threatens. Starting the pumps against a gel takes more. Measured "
+                  "losses differ from any friction law by 10 to 20 % (common practice, no source).",
   };
 
   static constexpr Input<double> example() {

@@ -58,6 +58,8 @@ inline constexpr Variable reynolds_number{.name = "reynolds_number", .symbol = "
 inline constexpr Variable critical_reynolds_number{.name = "critical_reynolds_number", .symbol = "Re_{c}", .quantity = Quantity::number,
                                                    .meaning = "the laminar regime ends here: 3470 - 1370 n with the flow curve's own n, in the "
                                                               "standard n_p, its slope between 600 and 300 r/min"};
+inline constexpr Variable laminar_factor{.name = "laminar_factor", .symbol = "f_{l}", .quantity = Quantity::number,
+                                         .meaning = "factor after Fanning of laminar flow at that Reynolds number"};
 inline constexpr Variable local_flow_index{.name = "local_flow_index", .symbol = "n'", .quantity = Quantity::number,
                                            .meaning = "slope of log laminar wall stress against log velocity, at this wall stress"};
 inline constexpr Variable starting_gradient{.name = "starting_gradient", .symbol = "\\left(dp/dL\\right)_{0}",

@@ -54,8 +54,7 @@ struct FrictionFactor : Calculation<FrictionFactor> {
   static constexpr std::array results{
       describe::friction_factor,
       Variable{.name = "darcy_factor", .symbol = "f_{D}", .quantity = Quantity::number, .meaning = "friction factor after Darcy, four times Fanning's"},
-      Variable{.name = "laminar_factor", .symbol = "f_{l}", .quantity = Quantity::number,
-               .meaning = "factor after Fanning of laminar flow at that Reynolds number"},
+      describe::laminar_factor,
   };
 
   static constexpr Sheet sheet{

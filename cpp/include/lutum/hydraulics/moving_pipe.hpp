@@ -87,8 +87,8 @@ struct MovingPipe : Calculation<MovingPipe> {
       Variable{.name = "pipe_velocity", .symbol = "v_{p}", .quantity = Quantity::velocity,
                .meaning = "speed of the pipe along its axis, down or up", .limits = {0.0, 30.0}, .validated = {0.0, 5.0}},
       Variable{.name = "annular_flow", .symbol = "q_{a}", .quantity = Quantity::flow_rate,
-               .meaning = "net flow through the annulus, counted against the motion of the pipe: up when it goes in, down when it comes out; of a closed pipe its "
-                          "speed times pi/4 d^2, less when mud enters the bore, more when pumps add to it, negative when it is dragged along",
+               .meaning = "net flow through the annulus, counted against the motion of the pipe: up when it goes in, down when it "
+                          "comes out; of a closed pipe its speed times pi/4 d^2, less when mud enters the bore, more when pumps add to it, negative when it is dragged along",
                .limits = {-1.0, 1.0}, .validated = {-0.05, 0.3}},
       describe::length,
   };

@@ -81,9 +81,10 @@ struct PowerLawFrictionFactor : Calculation<PowerLawFrictionFactor> {
                      (r.critical_reynolds_number - re) * constant<T>(log_of_four));
     const T above = step({"f_{a}", Quantity::number, "factor above the critical Reynolds number: (f_t^-8 + f_i^-8)^(-1/8)"},
                          power_sum(r.turbulent_factor, r.transitional_factor, T(-8.0)));
-    const T laminar = step({"\\beta", Quantity::number, "share of laminar flow: 1 - alpha"}, exp(-log_one_and_exp(-z)));
-    const T rest = step({"\\alpha", Quantity::number, "share of the others: 1/(1 + e^z)"}, exp(-log_one_and_exp(z)));
-    r.friction_factor = laminar * r.laminar_factor + rest * above;
+    const T share = step({"\\alpha", Quantity::number,
+                          "share of the factor above the critical Reynolds number: 1/(1 + e^z), so written that no power overflows"},
+                         exp(-log_one_and_exp(z)));
+    r.friction_factor = (T(1.0) - share) * r.laminar_factor + share * above;
     return r;
   }
 };

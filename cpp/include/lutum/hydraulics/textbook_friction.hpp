@@ -24,8 +24,6 @@ namespace describe {
 
 inline constexpr Variable textbook_factor{.name = "friction_factor", .symbol = "f", .quantity = Quantity::number,
                                           .meaning = "friction factor after Fanning, all regimes blended"};
-inline constexpr Variable laminar_factor{.name = "laminar_factor", .symbol = "f_{l}", .quantity = Quantity::number,
-                                         .meaning = "factor after Fanning of laminar flow at that Reynolds number"};
 inline constexpr Variable turbulent_factor{.name = "turbulent_factor", .symbol = "f_{t}", .quantity = Quantity::number,
                                            .meaning = "factor after Fanning of the turbulent law at that Reynolds number"};
 
